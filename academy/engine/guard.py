@@ -1,9 +1,12 @@
 """Refusals shared by the formulas: a wrong input is an error, never clamped.
 
 Each check takes the parameter's name as the trade says it, so that the sentence made of
-the error names the thing the person typed. Arrays are refused when any element is wrong;
-the first wrong element is named.
+the error names the thing the person typed. Arrays are judged by their least and their
+greatest element (nan counts as both), which costs two passes and no copies; the element
+that breaks the rule is named.
 """
+
+import math
 
 import numpy as np
 
@@ -11,35 +14,61 @@ from academy.engine.si import Number
 from academy.errors import OutOfRange
 
 
-def _refuse(key: str, name: str, value: Number, wrong: object) -> None:
-    where = np.broadcast_to(np.asarray(wrong), np.shape(value))
-    first = float(np.asarray(value, dtype=float)[where].flat[0])
-    raise OutOfRange(key, name=name, value=first)
+def _extremes(value: Number) -> tuple[float, float]:
+    if isinstance(value, np.ndarray):
+        return float(value.min()), float(value.max())
+    return float(value), float(value)
 
 
 def positive(name: str, value: Number) -> None:
     """Refuse anything but finite numbers above zero."""
-    wrong = ~(np.isfinite(value) & (np.asarray(value) > 0))
-    if np.any(wrong):
-        _refuse("must_be_positive", name, value, wrong)
+    least, greatest = _extremes(value)
+    if not least > 0:
+        raise OutOfRange("must_be_positive", name=name, value=least)
+    if not greatest < math.inf:
+        raise OutOfRange("must_be_positive", name=name, value=greatest)
 
 
 def not_negative(name: str, value: Number) -> None:
     """Refuse anything but finite numbers from zero up."""
-    wrong = ~(np.isfinite(value) & (np.asarray(value) >= 0))
-    if np.any(wrong):
-        _refuse("must_not_be_negative", name, value, wrong)
+    least, greatest = _extremes(value)
+    if not least >= 0:
+        raise OutOfRange("must_not_be_negative", name=name, value=least)
+    if not greatest < math.inf:
+        raise OutOfRange("must_not_be_negative", name=name, value=greatest)
 
 
 def fraction(name: str, value: Number) -> None:
     """Refuse anything but fractions from 0 to 1."""
-    wrong = ~(np.isfinite(value) & (np.asarray(value) >= 0) & (np.asarray(value) <= 1))
-    if np.any(wrong):
-        _refuse("must_be_a_fraction", name, value, wrong)
+    least, greatest = _extremes(value)
+    if not least >= 0:
+        raise OutOfRange("must_be_a_fraction", name=name, value=least)
+    if not greatest <= 1:
+        raise OutOfRange("must_be_a_fraction", name=name, value=greatest)
+
+
+def below_one(name: str, value: Number) -> None:
+    """Refuse anything but fractions from 0 up to, but not reaching, 1."""
+    fraction(name, value)
+    greatest = _extremes(value)[1]
+    if not greatest < 1:
+        raise OutOfRange("must_be_below_one", name=name, value=greatest)
 
 
 def finite(name: str, value: Number) -> None:
     """Refuse nan and infinity."""
-    wrong = ~np.isfinite(np.asarray(value))
-    if np.any(wrong):
-        _refuse("must_be_a_number", name, value, wrong)
+    for end in _extremes(value):
+        if not math.isfinite(end):
+            raise OutOfRange("must_be_a_number", name=name, value=end)
+
+
+def at_least(name: str, value: Number, least: Number) -> None:
+    """Refuse finite numbers below ``least``; the broken margin is named with them."""
+    finite(name, value)
+    finite(name, least)
+    lowest, bound = _extremes(value)[0], _extremes(least)[1]
+    if lowest >= bound:
+        return
+    margin, _ = _extremes(np.subtract(value, least))
+    if margin < 0:
+        raise OutOfRange("must_be_at_least", name=name, value=lowest, least=bound)
