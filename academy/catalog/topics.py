@@ -1,0 +1,20 @@
+"""The topics a person can be competent in, as ``content/topics`` lists them."""
+
+from typing import Literal
+
+from academy import paths
+from academy.catalog.reading import Record, Twin, read_folder
+
+
+class Topic(Record):
+    """One topic: its place in lists, its name and how fast the skill fades."""
+
+    order: int
+    memory: Literal["accuracy", "mixed", "speed"]
+    name: Twin
+
+
+def load() -> dict[str, Topic]:
+    """Topics by key, in the order of the lists."""
+    found = read_folder(paths.content() / "topics", Topic)
+    return dict(sorted(found.items(), key=lambda item: item[1].order))
