@@ -143,6 +143,7 @@ def _registry() -> pint.UnitRegistry[Any]:
 
 _ureg = _registry()
 _naming = threading.Lock()
+_made: dict[str, tuple[str, float | None]] = {}  # pint's unit -> label and bushel
 
 
 def si_of(label: str) -> str:
@@ -170,10 +171,14 @@ def _bushel_name(mass: float) -> str:
 def _unit(label: str, bushel: float | None) -> Any:
     """Pint's unit of one of our labels; only texts of our own table get here."""
     if not counts_bushels(label):
-        return _ureg.Unit(_PINT_NAME[label])
-    if bushel is None or not 0 < bushel < float("inf"):
+        bushel, unit = None, _ureg.Unit(_PINT_NAME[label])
+    elif bushel is None or not 0 < bushel < float("inf"):
         raise WrongUnit("bushel_needs_crop", unit=label)
-    return _ureg.Unit(_PINT_NAME[label].replace("bushel", _bushel_name(bushel)))
+    else:
+        unit = _ureg.Unit(_PINT_NAME[label].replace("bushel", _bushel_name(bushel)))
+    if label not in ("money", "money/kg"):  # these are read back as "$", "$/kg"
+        _made[str(unit)] = label, bushel
+    return unit
 
 
 @cache
@@ -184,10 +189,6 @@ def _scale(label: str, bushel: float | None) -> tuple[float, float]:
     return float(_ureg.Quantity(1.0, unit).to(base).magnitude) - offset, offset
 
 
-def _bushel_of(label: str, bushel: float | None) -> float | None:
-    return bushel if counts_bushels(label) else None
-
-
 def to_si(value: N, label: str, bushel: float | None = None) -> N:
     """Value in SI of ``value`` in ``label``; ``bushel`` [kg] where the label has one.
 
@@ -195,7 +196,7 @@ def to_si(value: N, label: str, bushel: float | None = None) -> N:
     """
     if label == "slope %":
         return cast(N, np.arctan(value / 100))
-    factor, offset = _scale(label, _bushel_of(label, bushel))
+    factor, offset = _scale(label, bushel)
     return value * factor + offset
 
 
@@ -203,41 +204,32 @@ def from_si(value: N, label: str, bushel: float | None = None) -> N:
     """Value in ``label`` of ``value`` in its SI unit; the inverse of ``to_si``."""
     if label == "slope %":
         return cast(N, np.tan(value) * 100)
-    factor, offset = _scale(label, _bushel_of(label, bushel))
+    factor, offset = _scale(label, bushel)
     return (value - offset) / factor
 
 
 def quantity(value: Number, label: str, bushel: float | None = None) -> Quantity:
     """Pint quantity of ``value`` in ``label``."""
-    return _ureg.Quantity(value, _unit(label, _bushel_of(label, bushel)))
+    return _ureg.Quantity(value, _unit(label, bushel))
 
 
-@cache
-def _labels_by_unit() -> dict[str, str]:
-    plain = (label for label in _SI_OF if not counts_bushels(label))
-    return {str(_unit(label, None)): label for label in plain}  # "$" beats "money"
+def _made_as(q: Quantity) -> tuple[str, float | None]:
+    name = str(q.units)
+    if name not in _made:
+        _ = [_unit(label, None) for label in _SI_OF if not counts_bushels(label)]
+    if name not in _made:
+        raise WrongUnit("unknown_unit", unit=name)
+    return _made[name]
 
 
 def label_of(q: Quantity) -> str:
     """Label of a quantity's unit; raises WrongUnit when it is none of ours."""
-    name = str(q.units)
-    if "bushel_of_" in name:
-        return next(
-            label
-            for label in _SI_OF
-            if counts_bushels(label) and str(_unit(label, bushel_of(q))) == name
-        )
-    if name not in _labels_by_unit():
-        raise WrongUnit("unknown_unit", unit=name)
-    return _labels_by_unit()[name]
+    return _made_as(q)[0]
 
 
 def bushel_of(q: Quantity) -> float | None:
     """Mass of the bushel [kg] that a quantity is counted in, None without one."""
-    for name in q.unit_items():
-        if name[0].startswith("bushel_of_"):
-            return float(_ureg.Quantity(1.0, name[0]).to("kg").magnitude)
-    return None
+    return _made_as(q)[1]
 
 
 def value_in(q: Quantity, label: str, bushel: float | None = None) -> Any:
@@ -271,9 +263,7 @@ def _unit_in(hint: Any) -> str | tuple[str, ...] | None:
 
 
 @cache
-def signature_units(
-    formula: Callable[..., Any],
-) -> Mapping[str, str | tuple[str, ...] | None]:
+def signature_units(formula: Callable[..., Any]) -> Mapping[str, Any]:
     """SI unit of each parameter of an engine formula and of its ``return``."""
     hints = get_type_hints(formula, include_extras=True)
     return types.MappingProxyType({name: _unit_in(h) for name, h in hints.items()})
