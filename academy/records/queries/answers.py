@@ -1,0 +1,149 @@
+"""Answers: kept once per part, never changed; and days of harvest work."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from sqlalchemy import Connection, exists, select, update
+
+from academy.records.rows import every, put_once
+from academy.records.tables.answers import answer as answer_table
+from academy.records.tables.answers import use_day
+from academy.records.tables.scenarios import part, scenario
+
+SCORE_DECIMALS = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One answer to one part, as it was marked."""
+
+    id: int
+    part_id: str
+    answer: Any
+    score: float
+    marks: Any
+    answered_at: datetime
+    client_key: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Logged:
+    """What a belief is counted from: an answer with the part it answers."""
+
+    id: int
+    part_id: str
+    scenario_id: str
+    sitting: str
+    purpose: str
+    family: str
+    family_key: str
+    kind: str
+    topic: str
+    par: float
+    floor: float
+    weight_parts: int
+    weight: float
+    score: float
+    answered_at: datetime
+
+
+_LOGGED = (
+    answer_table.c.id,
+    answer_table.c.part_id,
+    part.c.scenario_id,
+    scenario.c.sitting,
+    scenario.c.purpose,
+    scenario.c.family,
+    part.c.family_key,
+    part.c.kind,
+    part.c.topic,
+    part.c.par,
+    part.c.floor,
+    part.c.weight_parts,
+    part.c.weight,
+    answer_table.c.score,
+    answer_table.c.answered_at,
+)
+
+
+def record(
+    connection: Connection,
+    part_id: str,
+    *,
+    answer: Any,
+    score: float,
+    marks: Any,
+    now: datetime,
+    client_key: str | None = None,
+) -> bool:
+    """Keep an answer; False when the part was answered before, and that one stays.
+
+    The score is kept to four decimals. The scenario is closed with its last part.
+    """
+    new = put_once(
+        connection,
+        answer_table,
+        part_id=part_id,
+        answer=answer,
+        score=round(score, SCORE_DECIMALS),
+        marks=marks,
+        answered_at=now,
+        client_key=client_key,
+    )
+    if new:
+        _close_when_complete(connection, part_id, now)
+    return new
+
+
+def for_scenario(connection: Connection, scenario_id: str) -> dict[str, Answer]:
+    """The answers to a scenario so far, by part id."""
+    query = (
+        select(answer_table)
+        .join(part, answer_table.c.part_id == part.c.id)
+        .where(part.c.scenario_id == scenario_id)
+        .order_by(answer_table.c.id)
+    )
+    return {kept.part_id: kept for kept in every(connection, query, Answer)}
+
+
+def log_for(
+    connection: Connection, person_id: str, topic: str | None = None, after: int = 0
+) -> tuple[Logged, ...]:
+    """A person's answers in a topic, or in all, in the order they were given.
+
+    ``after`` leaves out what was counted already: ids up to it.
+    """
+    query = (
+        select(*_LOGGED)
+        .join(part, answer_table.c.part_id == part.c.id)
+        .join(scenario, part.c.scenario_id == scenario.c.id)
+        .where(scenario.c.person_id == person_id, answer_table.c.id > after)
+    )
+    if topic is not None:
+        query = query.where(part.c.topic == topic)
+    return every(connection, query.order_by(answer_table.c.id), Logged)
+
+
+def add_use_day(connection: Connection, person_id: str, topic: str, day: date) -> bool:
+    """Note a day of harvest work or practice in a topic; whether it was new."""
+    return put_once(connection, use_day, person_id=person_id, topic=topic, day=day)
+
+
+def use_days(connection: Connection, person_id: str, topic: str) -> tuple[date, ...]:
+    """The days a person worked in a topic, in order."""
+    query = select(use_day.c.day).where(
+        use_day.c.person_id == person_id, use_day.c.topic == topic
+    )
+    return tuple(connection.scalars(query.order_by(use_day.c.day)))
+
+
+def _close_when_complete(connection: Connection, part_id: str, now: datetime) -> None:
+    this = select(part.c.scenario_id).where(part.c.id == part_id).scalar_subquery()
+    answered = exists().where(answer_table.c.part_id == part.c.id)
+    still_open = exists().where(part.c.scenario_id == scenario.c.id, ~answered)
+    connection.execute(
+        update(scenario)
+        .where(scenario.c.id == this, ~still_open, scenario.c.answered_at.is_(None))
+        .values(answered_at=now)
+    )

@@ -1,0 +1,60 @@
+"""From a row to a frozen record, and inserts that both databases understand alike."""
+
+from collections.abc import Sequence
+from typing import Any, TypeVar
+from uuid import uuid4
+
+from sqlalchemy import Connection, Executable, Row, Table
+from sqlalchemy.dialects import postgresql, sqlite
+
+Record = TypeVar("Record")
+
+
+def new_id() -> str:
+    """A fresh random id of 32 hexadecimal digits."""
+    return uuid4().hex
+
+
+def as_record(kind: type[Record], row: Row[Any]) -> Record:
+    """The record whose fields are the row's columns."""
+    return kind(**row._asdict())
+
+
+def first(
+    connection: Connection, query: Executable, kind: type[Record]
+) -> Record | None:
+    """The first row as a record; None when there is none."""
+    row = connection.execute(query).first()
+    return None if row is None else as_record(kind, row)
+
+
+def every(
+    connection: Connection, query: Executable, kind: type[Record]
+) -> tuple[Record, ...]:
+    """All rows as records, in the query's order."""
+    return tuple(as_record(kind, row) for row in connection.execute(query))
+
+
+def upsert(connection: Connection, table: Table) -> Any:
+    """An insert that knows ``on_conflict_do_nothing`` and ``on_conflict_do_update``."""
+    if connection.dialect.name == "postgresql":
+        return postgresql.insert(table)
+    return sqlite.insert(table)
+
+
+def put(connection: Connection, table: Table, **values: object) -> None:
+    """Insert the row, or change it where its primary key is already there."""
+    keys: Sequence[str] = [column.name for column in table.primary_key]
+    others = {name: value for name, value in values.items() if name not in keys}
+    insert = upsert(connection, table).values(**values)
+    if others:
+        insert = insert.on_conflict_do_update(index_elements=keys, set_=others)
+    else:
+        insert = insert.on_conflict_do_nothing(index_elements=keys)
+    connection.execute(insert)
+
+
+def put_once(connection: Connection, table: Table, **values: object) -> bool:
+    """Insert the row unless something like it is there; whether it was new."""
+    insert = upsert(connection, table).values(**values).on_conflict_do_nothing()
+    return bool(connection.execute(insert).rowcount == 1)
