@@ -1,0 +1,66 @@
+"""The opened installation: database, content, settings, secret and clock.
+
+Every deed takes it first. Opening brings the tables up to date and throws away what has
+served its time.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from academy import paths
+from academy.catalog import shelf
+from academy.catalog.shelf import Catalog
+from academy.records.db import Database
+from academy.records.migrate import migrate
+from academy.records.queries import retention, throttle
+from academy.service import pins, settings
+from academy.service.settings import Settings
+
+
+def wall_clock() -> datetime:
+    """This moment, in UTC."""
+    return datetime.now(UTC)
+
+
+@dataclass(frozen=True, slots=True)
+class House:
+    """One installation, open for deeds."""
+
+    db: Database
+    catalog: Catalog
+    settings: Settings
+    instance: Path
+    pepper: bytes
+    clock: Callable[[], datetime] = wall_clock
+
+
+def open_house(instance: Path | None = None, database_url: str | None = None) -> House:
+    """Open the installation of an instance folder, by default the usual one.
+
+    ``database_url`` overrides the settings. Raises ContentError for settings or content
+    that break their rules, Unavailable for a database that cannot be used.
+    """
+    folder = paths.instance() if instance is None else instance
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    chosen = settings.read(folder)
+    house = House(
+        db=Database(database_url or chosen.database(folder)),
+        catalog=shelf.load(),
+        settings=chosen,
+        instance=folder,
+        pepper=pins.read_pepper(chosen.pepper(folder)),
+    )
+    migrate(house.db)
+    sweep(house, house.clock())
+    return house
+
+
+def sweep(house: House, now: datetime) -> None:
+    """Delete sign-ins, slips and throttle rows past their time."""
+    before = now - timedelta(days=house.settings.keep_sign_ins_days)
+    with house.db.write() as connection:
+        retention.sweep_sign_ins(connection, before)
+        retention.sweep_slips(connection, before)
+        throttle.sweep(connection, before)
