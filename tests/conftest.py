@@ -1,0 +1,184 @@
+"""Databases for tests: what takes ``database`` runs on SQLite and on PostgreSQL.
+
+One PostgreSQL cluster serves a whole run, started by hand on a Unix socket, never as
+root; each worker has one database, copied from a migrated template and emptied for
+every test. Without PostgreSQL such tests are skipped, unless ACADEMY_REQUIRE names it.
+"""
+
+import os
+import shutil
+import subprocess
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+
+import hypothesis
+import pytest
+from sqlalchemy import create_engine, text
+
+from academy.records.db import Database, sqlite_url
+from academy.records.migrate import migrate
+from academy.records.schema import METADATA
+from academy.records.write_queue import queued
+
+hypothesis.settings.register_profile("house", deadline=None)
+hypothesis.settings.load_profile("house")
+
+CLUSTER_NOTE = "postgres-cluster"
+MISSING = "needs PostgreSQL: apt-get install postgresql"
+
+
+@pytest.fixture(scope="session")
+def run_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder that all workers of this run share."""
+    own = tmp_path_factory.getbasetemp()
+    return own.parent if os.environ.get("PYTEST_XDIST_WORKER") else own
+
+
+@pytest.fixture(scope="session")
+def sqlite_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A migrated, empty SQLite file to copy."""
+    path = tmp_path_factory.mktemp("template") / "academy.db"
+    made = Database(sqlite_url(path))
+    migrate(made)
+    made.close()
+    return path
+
+
+@pytest.fixture
+def sqlite_database(sqlite_template: Path, tmp_path: Path) -> Iterator[Database]:
+    """A fresh, migrated SQLite database."""
+    path = tmp_path / "academy.db"
+    shutil.copyfile(sqlite_template, path)
+    opened = Database(sqlite_url(path))
+    yield opened
+    opened.close()
+
+
+@pytest.fixture(scope="session")
+def postgres_socket(run_folder: Path) -> Path:
+    """The socket folder of the run's cluster, with a migrated database ``template``."""
+    programs = _programs()
+    if programs is None:
+        return _without_postgres()
+    with queued(run_folder / "postgres.lock"):
+        note = run_folder / CLUSTER_NOTE
+        if not note.exists():
+            note.write_text(str(_start(programs)))
+        return Path(note.read_text())
+
+
+@pytest.fixture(scope="session")
+def worker_database(postgres_socket: Path) -> Iterator[Database]:
+    """This worker's own PostgreSQL database."""
+    name = os.environ.get("PYTEST_XDIST_WORKER", "alone")
+    _make(postgres_socket, name, "template")
+    opened = Database(_url(postgres_socket, name))
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def postgres_database(worker_database: Database) -> Database:
+    """The worker's PostgreSQL database, migrated and empty."""
+    names = ", ".join(table.name for table in METADATA.sorted_tables)
+    with worker_database.write() as connection:
+        connection.execute(text(f"TRUNCATE {names} RESTART IDENTITY CASCADE"))
+    return worker_database
+
+
+@pytest.fixture
+def fresh_postgres(postgres_socket: Path, tmp_path: Path) -> Iterator[Database]:
+    """A PostgreSQL database with no table in it."""
+    name = f"fresh_{os.getpid()}_{abs(hash(tmp_path))}"
+    _make(postgres_socket, name, "template0")
+    opened = Database(_url(postgres_socket, name))
+    yield opened
+    opened.close()
+
+
+@pytest.fixture(params=["sqlite", "postgres"])
+def database(request: pytest.FixtureRequest) -> Database:
+    """A migrated, empty database, of either kind in turn."""
+    chosen: Database = request.getfixturevalue(f"{request.param}_database")
+    return chosen
+
+
+@pytest.fixture(params=["sqlite", "postgres"])
+def bare_database(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Database]:
+    """A database with no table in it, of either kind in turn."""
+    if request.param == "postgres":
+        yield request.getfixturevalue("fresh_postgres")
+        return
+    opened = Database(sqlite_url(tmp_path / "bare.db"))
+    yield opened
+    opened.close()
+
+
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """Stop the cluster at the end of the run; a worker leaves that to the first."""
+    factory = getattr(session.config, "_tmp_path_factory", None)
+    if factory is None or os.environ.get("PYTEST_XDIST_WORKER"):
+        return
+    note = factory.getbasetemp() / CLUSTER_NOTE
+    if note.exists():
+        _stop(Path(note.read_text()))
+
+
+def _programs() -> Path | None:
+    found = [Path(path).parent for path in [shutil.which("initdb")] if path]
+    versions = Path("/usr/lib/postgresql").glob("*/bin/initdb")
+    newest = sorted(versions, key=lambda path: int(path.parts[-3]), reverse=True)
+    found += [path.parent for path in newest]
+    return found[0] if found else None
+
+
+def _without_postgres() -> Path:
+    if "postgres" in os.environ.get("ACADEMY_REQUIRE", ""):
+        pytest.fail(MISSING)
+    pytest.skip(MISSING)
+
+
+def _as_owner(*command: str | Path) -> None:
+    """Run a program of PostgreSQL, which refuses to work for root."""
+    root = os.geteuid() == 0
+    before = ["runuser", "-u", "postgres", "--"] if root else []
+    subprocess.run([*before, *command], check=True, stdout=subprocess.DEVNULL, cwd="/")
+
+
+def _start(programs: Path) -> Path:
+    folder = Path(tempfile.mkdtemp(prefix="academy-postgres-"))
+    if os.geteuid() == 0:
+        shutil.chown(folder, "postgres")
+    data = folder / "data"
+    options = ("-U", "postgres", "-A", "trust", "-E", "UTF8", "--locale=C", "-N")
+    _as_owner(programs / "initdb", "-D", data, *options)
+    options = f"-c listen_addresses= -c unix_socket_directories={folder} -c fsync=off"
+    _as_owner(
+        *(programs / "pg_ctl", "-D", data, "-l", folder / "log", "-w", "start"),
+        *("-o", options),
+    )
+    _make(folder, "template", "template0")
+    made = Database(_url(folder, "template"))
+    migrate(made)
+    made.close()
+    return folder
+
+
+def _stop(folder: Path) -> None:
+    programs = _programs()
+    assert programs is not None
+    _as_owner(programs / "pg_ctl", "-D", folder / "data", "-m", "immediate", "stop")
+    shutil.rmtree(folder)
+
+
+def _url(folder: Path, name: str) -> str:
+    return f"postgresql+psycopg://postgres@/{name}?host={folder}"
+
+
+def _make(folder: Path, name: str, template: str) -> None:
+    engine = create_engine(_url(folder, "postgres"), isolation_level="AUTOCOMMIT")
+    made = f'CREATE DATABASE "{name}" TEMPLATE "{template}" ENCODING \'UTF8\''
+    with engine.connect() as connection:
+        connection.execute(text(made))
+    engine.dispose()
