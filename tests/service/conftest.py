@@ -1,0 +1,86 @@
+"""An opened house with a farm in it, on both databases."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from academy.catalog import combines, headers, shelf
+from academy.records.db import Database
+from academy.service import farm, people, signing
+from academy.service.farm import FarmForm
+from academy.service.house import House
+from academy.service.settings import Settings
+from academy.service.viewer import Viewer
+
+START = datetime(2026, 9, 1, 15, 0, tzinfo=UTC)
+
+
+@dataclass(frozen=True)
+class Signed:
+    """A person who came in on a phone of their own."""
+
+    viewer: Viewer
+    device_token: str
+    sign_in_token: str
+    pin: str
+
+
+@pytest.fixture
+def house(database: Database, tmp_path: Path) -> House:
+    return House(
+        db=database,
+        catalog=shelf.load(),
+        settings=Settings(),
+        instance=tmp_path,
+        pepper=bytes(range(32)),
+        clock=lambda: START,
+    )
+
+
+@pytest.fixture
+def form() -> FarmForm:
+    return FarmForm(
+        name="Upland Test Farm",
+        zone="America/Chicago",
+        currency="USD",
+        header_key=headers.known()[0],
+        combine_key=combines.known()[0],
+        owner_name="Odalys Penrose",
+        language="en",
+        units="us",
+    )
+
+
+@pytest.fixture
+def owner_in(house: House, form: FarmForm) -> Signed:
+    token = farm.first_run_link(house, START)
+    return _come_in(house, farm.start_farm(house, token, form, START))
+
+
+@pytest.fixture
+def owner(owner_in: Signed) -> Viewer:
+    return owner_in.viewer
+
+
+@pytest.fixture
+def join(house: House, owner: Viewer) -> Callable[..., Signed]:
+    """Take a person in and let them open their slip on a phone of their own."""
+
+    def _join(name: str, *roles: str, crew_id: str | None = None) -> Signed:
+        chosen = roles or ("hire",)
+        person_id = people.add_person(
+            house, owner, name, chosen, "es", "metric", START, crew_id
+        )
+        return _come_in(house, people.make_slip(house, owner, person_id, START))
+
+    return _join
+
+
+def _come_in(house: House, slip: people.SlipMade) -> Signed:
+    opened = signing.enrol(house, slip.token, "en", "us", None, "10.0.0.1", START)
+    viewer = signing.viewer_of(house, opened.sign_in_token, START)
+    assert viewer is not None
+    return Signed(viewer, opened.device_token, opened.sign_in_token, slip.pin)
