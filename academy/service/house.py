@@ -58,9 +58,11 @@ def open_house(instance: Path | None = None, database_url: str | None = None) ->
 
 
 def sweep(house: House, now: datetime) -> None:
-    """Delete sign-ins, slips and throttle rows past their time."""
-    before = now - timedelta(days=house.settings.keep_sign_ins_days)
+    """Delete sign-ins, unopened slips and throttle rows past their time."""
+    kept = house.settings.keep_sign_ins_days
+    before = now - timedelta(days=kept)
+    idle = now - timedelta(days=max(kept, house.settings.own_idle_days))
     with house.db.write() as connection:
-        retention.sweep_sign_ins(connection, before)
+        retention.sweep_sign_ins(connection, before, idle)
         retention.sweep_slips(connection, before)
         throttle.sweep(connection, before)

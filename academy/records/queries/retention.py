@@ -1,4 +1,4 @@
-"""Throwing away what has served its time: ended sign-ins and spent slips."""
+"""Throwing away what has served its time: old sign-ins and slips nobody opened."""
 
 from datetime import datetime
 
@@ -7,15 +7,19 @@ from sqlalchemy import Connection, delete, or_, update
 from academy.records.tables.sign_in import sign_in, slip
 
 
-def sweep_sign_ins(connection: Connection, before: datetime) -> int:
-    """Delete sign-ins that ended, or were last seen, before a moment; how many."""
-    old = or_(sign_in.c.ended_at < before, sign_in.c.seen_at < before)
+def sweep_sign_ins(connection: Connection, before: datetime, idle: datetime) -> int:
+    """Delete sign-ins that ended before a moment or stand idle since ``idle``."""
+    old = or_(sign_in.c.ended_at < before, sign_in.c.seen_at < idle)
     return connection.execute(delete(sign_in).where(old)).rowcount
 
 
 def sweep_slips(connection: Connection, before: datetime) -> int:
-    """Delete slips made before a moment, used or not; how many."""
-    return connection.execute(delete(slip).where(slip.c.made_at < before)).rowcount
+    """Delete slips made before a moment and never opened; how many.
+
+    An opened one stays: it says that its person has come in.
+    """
+    old = (slip.c.made_at < before) & slip.c.used_at.is_(None)
+    return connection.execute(delete(slip).where(old)).rowcount
 
 
 def revoke_slips(
