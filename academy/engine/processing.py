@@ -87,8 +87,8 @@ def processing_share(
     Notes
     -----
     ``L₁ exp[b (q − q₁)]``, ``b = ln 3/(q₃ − q₁)``: an illustrative curve through the
-    two stated points [judgement]; trials confirm that feedrate of straw explains loss best
-    [nyborg-1967]. A share cannot pass 1 and stops there.
+    two stated points [judgement]; trials confirm that straw feedrate explains loss
+    best [nyborg-1967]. A share cannot pass 1 and stops there.
 
     Examples
     --------
