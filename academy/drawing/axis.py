@@ -94,7 +94,9 @@ def upward(
     return "".join(parts)
 
 
-def marked(low: float, high: float, steps: int, write: Marks) -> list[tuple[float, str]]:
+def marked(
+    low: float, high: float, steps: int, write: Marks
+) -> list[tuple[float, str]]:
     """Ticks with their labels."""
     decimals = decimals_of(nice_step(high - low, steps))
     return [(value, write(value, decimals)) for value in ticks(low, high, steps)]

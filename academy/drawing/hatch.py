@@ -41,11 +41,19 @@ def fill(ids: str, hatch: str) -> str:
 def _pattern(ids: str, hatch: str) -> str:
     width, height, path = _TILES[hatch]
     stroke = tag(
-        "path", d=path, fill="none", stroke="currentColor",
-        stroke_width=_PENS.get(hatch, 1.3), stroke_linecap="square",
+        "path",
+        d=path,
+        fill="none",
+        stroke="currentColor",
+        stroke_width=_PENS.get(hatch, 1.3),
+        stroke_linecap="square",
     )
     return tag(
-        "pattern", stroke, id=hatch_id(ids, hatch), width=width, height=height,
+        "pattern",
+        stroke,
+        id=hatch_id(ids, hatch),
+        width=width,
+        height=height,
         patternUnits="userSpaceOnUse",
     )
 

@@ -44,7 +44,11 @@ def _class(row: LossRow) -> str | None:
 
 
 def _bar(
-    row: LossRow, names: Mapping[str, str], top: float, scale: float, total: str,
+    row: LossRow,
+    names: Mapping[str, str],
+    top: float,
+    scale: float,
+    total: str,
     ids: str,
 ) -> str:
     marks = f"{ids}-y" if row.yours else ids
@@ -84,7 +88,11 @@ def _legend_head(rows: Sequence[LossRow], unit: str, top: float) -> tuple[str, f
 
 
 def _legend_line(
-    name: str, hatch: str, cells: Sequence[str], rows: Sequence[LossRow], top: float,
+    name: str,
+    hatch: str,
+    cells: Sequence[str],
+    rows: Sequence[LossRow],
+    top: float,
     ids: str,
 ) -> tuple[str, float]:
     lines = wrap(name, _column(0, rows) - 46 - 36)

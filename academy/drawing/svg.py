@@ -47,8 +47,10 @@ def _attribute(name: str, value: object) -> str:
 def tag(name: str, *children: str, **attributes: object) -> str:
     """One element; ``class_`` and ``stroke_width`` become XML names, None is left out."""
     given = "".join(_attribute(k, v) for k, v in attributes.items() if v is not None)
-    return f"<{name}{given}>{''.join(children)}</{name}>" if children else (
-        f"<{name}{given}/>"
+    return (
+        f"<{name}{given}>{''.join(children)}</{name}>"
+        if children
+        else (f"<{name}{given}/>")
     )
 
 
@@ -94,7 +96,10 @@ def wrap(text: str, width: float, size: float = NORMAL) -> list[str]:
 
 
 def text(
-    x: float, y: float, words: str | Sequence[str], size: float = NORMAL,
+    x: float,
+    y: float,
+    words: str | Sequence[str],
+    size: float = NORMAL,
     **attributes: object,
 ) -> str:
     """Type with its baseline at y; several lines stand 1.2 sizes apart."""
@@ -116,8 +121,13 @@ def halo(x: float, y: float, words: str, **attributes: object) -> str:
 
 
 def drawing(
-    ids: str, words: Mapping[str, str], spoken: Sequence[str], height: float,
-    body: Sequence[str], head: Sequence[str], rows: Sequence[Sequence[str]],
+    ids: str,
+    words: Mapping[str, str],
+    spoken: Sequence[str],
+    height: float,
+    body: Sequence[str],
+    head: Sequence[str],
+    rows: Sequence[Sequence[str]],
 ) -> Drawing:
     """The finished picture, titled and described.
 
