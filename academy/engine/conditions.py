@@ -1,0 +1,76 @@
+"""What a run of the engine starts from: field, machine and settings, in SI.
+
+Each number is a float or an array; all of them broadcast together as numpy does.
+"""
+
+from dataclasses import dataclass
+
+from academy.engine.si import (
+    Count,
+    CubicMetre,
+    KilogramPerSecond,
+    KilogramPerSquareMetre,
+    Metre,
+    MetrePerSecond,
+    MoneyPerKilogram,
+    MoneyPerSecond,
+    NewtonPerMetre,
+    PerSecond,
+    Radian,
+    RadianPerSecond,
+    Ratio,
+    Watt,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Field:
+    """The crop and the ground of this hour."""
+
+    crop_yield: KilogramPerSquareMetre
+    crop_height: Metre  # top of the crop as it stands now, lodged or not
+    moisture: Ratio  # of the grain, wet basis
+    lodging: Ratio  # share of the crop that lies down
+    lowest_pod: Metre  # as measured on a plant held upright
+    mog_ratio: Ratio
+    ground_roughness: CubicMetre
+    slope: Radian
+    grain_price: MoneyPerKilogram
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Machine:
+    """A header and the combine that carries it."""
+
+    width: Metre
+    reel_tip_radius: Metre
+    reel_bats: Count
+    knife_stroke: Metre
+    knife_edge: Metre
+    stroke_rate: PerSecond
+    bar_travel: Metre  # 0 for a rigid bar
+    control_bandwidth: PerSecond
+    belt_depth: Metre
+    side_width: Metre
+    feed_gap: Metre
+    least_finger_gap: Metre
+    bar_rise: Metre  # how far a flexing bar can come up
+    feedrate_at_1: KilogramPerSecond
+    feedrate_at_3: KilogramPerSecond
+    engine_power: Watt
+    hour_cost: MoneyPerSecond
+    field_efficiency: Ratio
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """What the person in the cab, or at the header, has set."""
+
+    ground_speed: MetrePerSecond
+    reel_rate: RadianPerSecond
+    reel_height: Metre  # axle over the knife
+    reel_lead: Metre  # axle ahead of the knife
+    cut_height: Metre
+    float_force: NewtonPerMetre
+    belt_speed: MetrePerSecond
+    tine_pitch: Radian

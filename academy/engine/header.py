@@ -1,0 +1,297 @@
+"""A header at work: every subsystem joined into one run, in SI.
+
+Crop meets dividers, reel, knife and drum in that order; what one stage loses never
+reaches the next, so the pieces of the loss are shares of the standing crop and add up.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from academy.engine import (
+    bar,
+    capacity,
+    cutting_pattern,
+    divider,
+    draper,
+    drum,
+    economics,
+    ground,
+    knife,
+    lodging,
+    processing,
+    reel,
+    stubble,
+)
+from academy.engine.coefficients import Coefficients
+from academy.engine.conditions import Field, Machine, Settings
+from academy.engine.readings import LOSS_PIECES, Flags, Readings
+from academy.engine.si import Metre, MetrePerSecond, MoneyPerSquareMetre, Number, Ratio
+
+__all__ = ["LOSS_PIECES", "Field", "Machine", "Readings", "Settings", "run"]
+
+
+class _Reel(NamedTuple):
+    reel_index: Ratio
+    entry_speed: MetrePerSecond
+    sweep_speed: MetrePerSecond
+    entry_axle_height: Metre
+    axle_error: Metre
+    finger_gap: Metre
+    carry_tendency: Ratio
+
+
+class _Cut(NamedTuple):
+    advance_per_stroke: Metre
+    bunched: Ratio
+    true_cut_height: Metre
+    cut_height_spread: Metre
+    digging: Ratio
+
+
+def _reel(field: Field, m: Machine, s: Settings, c: Coefficients) -> _Reel:
+    index = reel.reel_index(m.reel_tip_radius, s.reel_rate, s.ground_speed)
+    entry = reel.entry_axle_height(
+        field.crop_height, s.cut_height, m.reel_tip_radius, index
+    )
+    return _Reel(
+        reel_index=index,
+        entry_speed=reel.entry_speed(s.ground_speed, index),
+        sweep_speed=reel.sweep_speed(s.ground_speed, index),
+        entry_axle_height=entry,
+        axle_error=s.reel_height - entry,
+        finger_gap=s.reel_height - m.reel_tip_radius - m.bar_rise,
+        carry_tendency=(s.tine_pitch - c.tine_reference) / c.tine_scale,
+    )
+
+
+def _spread(field: Field, m: Machine, s: Settings, c: Coefficients) -> Metre:
+    rough, reference = field.ground_roughness, c.reference_wavenumber
+    lag = ground.tracking_residual(
+        rough, s.ground_speed, m.control_bandwidth, reference
+    )
+    rigid = ground.rigid_bar_gap(rough, m.width, reference)
+    across = bar.flexed_gap(rigid, m.bar_travel)
+    short = reference * np.sqrt(rough / c.bar_wavenumber)
+    spread: Metre = np.sqrt(lag * lag + across * across + short * short)
+    return spread
+
+
+def _cut(field: Field, m: Machine, s: Settings, c: Coefficients) -> _Cut:
+    advance = knife.advance_per_stroke(s.ground_speed, m.stroke_rate)
+    bunched = cutting_pattern.bunched_share(
+        advance, m.knife_edge, c.bunched_coefficient
+    )
+    aside = m.knife_stroke - c.ledger_width
+    square = (1.0 - bunched) * (aside * aside) + bunched * (advance * advance)
+    spread = _spread(field, m, s, c)
+    return _Cut(
+        advance_per_stroke=advance,
+        bunched=bunched,
+        true_cut_height=knife.stubble_length(
+            s.cut_height + c.riding * spread, np.sqrt(c.deflection_share * square)
+        ),
+        cut_height_spread=spread,
+        digging=bar.digging_share(s.cut_height, c.digging_height, spread),
+    )
+
+
+def _shatter(field: Field, r: _Reel, c: Coefficients) -> Ratio:
+    blows = reel.shatter_share(
+        r.entry_speed,
+        field.moisture,
+        c.shatter_amplitude,
+        c.shatter_speed,
+        c.shatter_speed_width,
+        c.shatter_moisture_slope,
+        c.reference_moisture,
+    )
+    low = np.minimum(r.axle_error, 0.0) / c.reel_height_scale
+    share: Ratio = -np.expm1(np.log1p(-blows) * (1.0 + c.low_reel_shatter * low * low))
+    return share
+
+
+def _loose_stalk(field: Field, s: Settings, r: _Reel, c: Coefficients) -> Ratio:
+    best_lead = c.best_lead + c.best_lead_lodged * field.lodging
+    return reel.not_carried_share(
+        r.reel_index,
+        field.lodging,
+        c.loose_amplitude,
+        c.loose_decay,
+        c.loose_lodging_decay,
+        s.reel_lead - best_lead,
+        c.lead_scale,
+        r.axle_error,
+        c.reel_height_scale,
+    )
+
+
+def _stubble(field: Field, cut: _Cut, c: Coefficients) -> Ratio:
+    spread = np.sqrt(c.pod_spread * c.pod_spread + cut.cut_height_spread**2)
+    lowest = field.lowest_pod - c.pod_offset
+    return stubble.stubble_share(cut.true_cut_height, lowest, spread, c.pod_share)
+
+
+def _lodged(field: Field, r: _Reel, cut: _Cut, c: Coefficients) -> Ratio:
+    relief = np.exp(c.lodged_reel_relief * (1.0 - r.reel_index))
+    return lodging.lodged_share(
+        field.lodging, cut.true_cut_height, c.lodged_share * relief
+    )
+
+
+def _pieces(
+    field: Field, m: Machine, s: Settings, c: Coefficients, r: _Reel, cut: _Cut
+) -> dict[str, Ratio]:
+    """Share of the standing crop lost at each stage, in the order of the flow."""
+    shares: dict[str, Ratio] = {
+        "divider": divider.divider_share(c.divider_share, c.divider_width, m.width),
+        "shatter": _shatter(field, r, c),
+        "lodged": _lodged(field, r, cut, c),
+        "stubble": _stubble(field, cut, c),
+        "knife": knife.knife_share(cut.bunched, c.bunched_loss),
+        "loose_stalk": _loose_stalk(field, s, r, c),
+        "processing": processing.processing_share(
+            _mog_feedrate(field, m, s),
+            m.feedrate_at_1 * c.feedrate_factor,
+            m.feedrate_at_3 * c.feedrate_factor,
+        ),
+    }
+    left: Ratio = 1.0
+    pieces: dict[str, Ratio] = {}
+    for name, share in shares.items():
+        pieces[name] = left * share
+        left = left - pieces[name]
+    return pieces
+
+
+def _mog_feedrate(field: Field, m: Machine, s: Settings) -> Number:
+    return processing.mog_feedrate(
+        s.ground_speed, m.width, field.crop_yield, field.mog_ratio
+    )
+
+
+def _flow(field: Field, m: Machine, s: Settings, c: Coefficients) -> dict[str, Number]:
+    depth = draper.mat_depth(
+        field.crop_yield * (1.0 + field.mog_ratio),
+        s.ground_speed,
+        m.side_width,
+        c.mat_density,
+        s.belt_speed,
+        m.belt_depth,
+    )
+    feedrate = _mog_feedrate(field, m, s)
+    power = capacity.rotary_power(c.base_power, c.energy_per_mog, feedrate)
+    return {
+        "mat_depth": depth,
+        "slugging_index": drum.slugging_index(depth, c.mat_compression, m.feed_gap),
+        "mog_feedrate": feedrate,
+        "engine_load": capacity.engine_load(
+            power + c.travel_force * s.ground_speed, m.engine_power
+        ),
+        "area_rate": capacity.field_capacity(
+            m.width, s.ground_speed, m.field_efficiency
+        ),
+    }
+
+
+def _float(s: Settings, c: Coefficients) -> dict[str, Number]:
+    return {
+        "ground_force": bar.least_ground_force(
+            s.float_force,
+            c.bar_mass,
+            c.bump_amplitude,
+            c.bump_wavenumber,
+            s.ground_speed,
+        ),
+        "contact_loss_speed": ground.contact_loss_speed(
+            s.float_force, c.bar_mass, c.bump_amplitude, c.bump_wavenumber
+        ),
+    }
+
+
+def _costs(
+    field: Field,
+    m: Machine,
+    c: Coefficients,
+    flow: dict[str, Number],
+    digging: Ratio,
+    total_loss: Ratio,
+) -> dict[str, MoneyPerSquareMetre]:
+    stoppages = drum.stoppages_per_area(
+        flow["slugging_index"], 1.0 / c.stoppage_area, c.stoppage_steepness
+    )
+    machine = economics.machine_cost_per_area(m.hour_cost, flow["area_rate"])
+    stopped = economics.stoppage_cost(stoppages, c.stoppage_time, m.hour_cost)
+    lost = field.grain_price * field.crop_yield * total_loss
+    soil = c.digging_cost * digging
+    return {
+        "machine_cost": machine,
+        "loss_cost": lost,
+        "stoppage_cost": stopped,
+        "soil_cost": soil,
+        "cost": machine + lost + stopped + soil,
+    }
+
+
+def _violations(
+    field: Field,
+    m: Machine,
+    s: Settings,
+    c: Coefficients,
+    r: _Reel,
+    flow: dict[str, Number],
+) -> dict[str, Flags]:
+    limit = c.level_speed_limit - c.slope_speed_fall * field.slope
+    return {
+        "fingers_too_near": r.finger_gap < m.least_finger_gap,
+        "plug_up": flow["slugging_index"] > c.plug_limit,
+        "over_power": flow["engine_load"] > 1.0,
+        "too_fast_for_slope": s.ground_speed > np.maximum(limit, c.least_slope_speed),
+    }
+
+
+def run(
+    field: Field, machine: Machine, settings: Settings, coefficients: Coefficients
+) -> Readings:
+    """Readings of a header at work, from its field, machine and settings.
+
+    What is lost where, what the day costs, and which hard limits are broken.
+
+    Parameters
+    ----------
+    field : crop and ground of this hour
+    machine : header and combine
+    settings : what is set; numbers or arrays
+    coefficients : what is believed of crops and machines; numbers or arrays
+
+    Returns
+    -------
+    readings, each a number or an array of the shape the inputs broadcast to
+
+    Raises
+    ------
+    OutOfRange : when an input lies where it cannot be
+
+    Notes
+    -----
+    Stages lose in the order divider, shatter, lodged, stubble, knife, loose stalk,
+    processing; ``total = 1 − Π(1 − Lᵢ)`` [mass-balance]. The total is the sum of the
+    pieces. Float force and tine pitch move no loss: only their direction is known.
+    """
+    r = _reel(field, machine, settings, coefficients)
+    cut = _cut(field, machine, settings, coefficients)
+    pieces = _pieces(field, machine, settings, coefficients, r, cut)
+    header_loss: Ratio = sum(pieces[name] for name in LOSS_PIECES[:-1])
+    total_loss = header_loss + pieces["processing"]
+    flow = _flow(field, machine, settings, coefficients)
+    return Readings(
+        **pieces,
+        header_loss=header_loss,
+        total_loss=total_loss,
+        **r._asdict(),
+        **cut._asdict(),
+        **flow,
+        **_float(settings, coefficients),
+        **_costs(field, machine, coefficients, flow, cut.digging, total_loss),
+        violations=_violations(field, machine, settings, coefficients, r, flow),
+    )
