@@ -1,9 +1,9 @@
 """Procedures as partial orders: steps, and which must come before which and why."""
 
+from functools import cache
 from typing import Literal
 
-from academy import paths
-from academy.catalog.reading import Record, Twin, read_folder
+from academy.catalog.toml_files import Record, Twin, read_folder
 from academy.errors import ContentError
 
 
@@ -60,9 +60,10 @@ def _check(key: str, procedure: Procedure) -> None:
             )
 
 
-def load() -> dict[str, Procedure]:
+@cache
+def known() -> dict[str, Procedure]:
     """Procedures by key; the steps as listed keep every precedence."""
-    found = read_folder(paths.content() / "procedures", Procedure)
+    found = read_folder("procedures", Procedure)
     for key, procedure in found.items():
         _check(key, procedure)
     return found

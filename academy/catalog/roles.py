@@ -1,7 +1,6 @@
 """The jobs of a harvest crew and the topics each one needs (``content/roles``)."""
 
-from academy import paths
-from academy.catalog.reading import Record, Twin, read_folder
+from academy.catalog.toml_files import Record, Twin, read_folder
 from academy.catalog.topics import Topic
 from academy.errors import ContentError
 
@@ -17,7 +16,7 @@ class Job(Record):
 
 def load(topics: dict[str, Topic]) -> dict[str, Job]:
     """Jobs by key, in the order of the lists; every topic must be known."""
-    found = read_folder(paths.content() / "roles", Job)
+    found = read_folder("roles", Job)
     for key, job in found.items():
         for topic in job.topics:
             if topic not in topics:

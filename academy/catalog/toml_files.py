@@ -1,4 +1,4 @@
-"""Reading one TOML file of ``content/`` into a strict, frozen record."""
+"""Reading the TOML files of ``content/`` into strict, frozen records."""
 
 import json
 import tomllib
@@ -22,7 +22,7 @@ class Record(BaseModel):
 
 
 class Twin(Record):
-    """One text in English and Spanish; neither may be empty."""
+    """One text in both languages."""
 
     en: Words
     es: Words
@@ -37,7 +37,7 @@ R = TypeVar("R", bound=BaseModel)
 
 def _first_problem(wrong: ValidationError) -> tuple[str, str]:
     first = wrong.errors(include_url=False)[0]
-    return ".".join(str(step) for step in first["loc"]), str(first["msg"])
+    return ".".join(str(step) for step in first["loc"]) or "file", str(first["msg"])
 
 
 def parse(model: type[R], text: str, file: str) -> R:
@@ -45,14 +45,14 @@ def parse(model: type[R], text: str, file: str) -> R:
     try:
         table = tomllib.loads(text)
     except tomllib.TOMLDecodeError as wrong:
-        raise ContentError("not_toml", file=file, problem=str(wrong)) from wrong
+        raise ContentError("broken_toml", file=file, problem=str(wrong)) from wrong
     try:
         # through JSON, where strict reading still lets an array be a tuple
         return model.model_validate_json(json.dumps(table, default=str))
     except ValidationError as wrong:
         field, problem = _first_problem(wrong)
         raise ContentError(
-            "content_field", file=file, field=field or "file", problem=problem
+            "broken_content", file=file, field=field, problem=problem
         ) from wrong
 
 
@@ -65,7 +65,8 @@ def read(model: type[R], path: Path) -> R:
 
 def keys(folder: str) -> tuple[str, ...]:
     """Names, without ending, of the TOML files of a folder of ``content/``, sorted."""
-    return tuple(sorted(path.stem for path in (paths.content() / folder).glob("*.toml")))
+    files = (paths.content() / folder).glob("*.toml")
+    return tuple(sorted(path.stem for path in files))
 
 
 def path_of(folder: str, key: str) -> Path:

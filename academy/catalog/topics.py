@@ -2,8 +2,7 @@
 
 from typing import Literal
 
-from academy import paths
-from academy.catalog.reading import Record, Twin, read_folder
+from academy.catalog.toml_files import Record, Twin, read_folder
 
 
 class Topic(Record):
@@ -16,5 +15,5 @@ class Topic(Record):
 
 def load() -> dict[str, Topic]:
     """Topics by key, in the order of the lists."""
-    found = read_folder(paths.content() / "topics", Topic)
+    found = read_folder("topics", Topic)
     return dict(sorted(found.items(), key=lambda item: item[1].order))

@@ -1,0 +1,29 @@
+"""The one just-qualified operator of the whole bank, who sets every par."""
+
+from functools import cache
+
+from academy import paths
+from academy.catalog.evidence import Evidenced
+from academy.catalog.toml_files import Record, read
+
+
+class Borderline(Record):
+    """How far a just-qualified operator strays, and what such a one usually scores.
+
+    ``error_steps``: spread of the setting error in steps of each control;
+    ``kept_as_found``: chance that a control is left as it was found; the pars are for
+    kinds of part that the engine cannot simulate.
+    """
+
+    operators: int
+    error_steps: dict[str, Evidenced]
+    kept_as_found: Evidenced
+    direction_par: Evidenced
+    number_par: Evidenced
+    order_par: Evidenced
+
+
+@cache
+def load() -> Borderline:
+    """The borderline operator; raises ContentError."""
+    return read(Borderline, paths.content() / "borderline.toml")

@@ -1,0 +1,78 @@
+"""Families of questions: what is drawn, what is asked and in which words."""
+
+from functools import cache
+from typing import Literal, Self
+
+from pydantic import model_validator
+
+from academy.catalog.evidence import UnitLabel
+from academy.catalog.toml_files import Record, Twin, Words, path_of, read, read_folder
+
+Kind = Literal["set-up", "direction", "number", "order"]
+
+
+class Grid(Record):
+    """Values low, low + step, ... up to high, in the unit of the cab display."""
+
+    low: float
+    high: float
+    step: float
+    unit: UnitLabel
+    name: Twin | None = None
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        if self.low > self.high or self.step <= 0:
+            raise ValueError("low must not exceed high, and step must be above 0")
+        return self
+
+    @property
+    def size(self) -> int:
+        """How many values there are."""
+        return round((self.high - self.low) / self.step) + 1
+
+    def value(self, index: int) -> float:
+        """The value at ``index``."""
+        return round(self.low + index * self.step, 9)
+
+
+class Asked(Record):
+    """One part of a family: its kind, its topic, its words and what it asks for."""
+
+    kind: Kind
+    topic: Words
+    prompt: Twin
+    controls: tuple[Words, ...] = ()
+    setting: str = ""
+    computable: str = ""
+    procedure: str = ""
+
+
+class Family(Record):
+    """One family of ``content/questions``."""
+
+    order: int
+    version: int
+    title: Twin
+    story: Twin
+    crop: Words
+    combine: Words
+    headers: tuple[Words, ...]
+    grounds: tuple[Words, ...] = ()
+    field: dict[str, Grid] = {}
+    as_found: dict[str, Grid] = {}
+    givens: dict[str, Grid] = {}
+    parts: tuple[Asked, ...]
+
+
+@cache
+def load(key: str) -> Family:
+    """Family by key; raises NotFound, ContentError."""
+    return read(Family, path_of("questions", key))
+
+
+@cache
+def known() -> dict[str, Family]:
+    """All families by key, in the order of the lists."""
+    found = read_folder("questions", Family)
+    return dict(sorted(found.items(), key=lambda item: item[1].order))
