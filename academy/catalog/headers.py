@@ -1,0 +1,119 @@
+"""Headers: measures, controls and what kind of parts they have."""
+
+from functools import cache
+from typing import Literal, Self
+
+from pydantic import model_validator
+
+from academy import units
+from academy.catalog.combines import Combine
+from academy.catalog.evidence import Evidenced, UnitLabel
+from academy.catalog.toml_files import Record, Twin, Words, keys, path_of, read
+from academy.engine.header import Machine
+
+
+class Measures(Record):
+    """What the engine and the drawings need to know of a header's build."""
+
+    width: Evidenced
+    reel_tip_radius: Evidenced
+    reel_bats: Evidenced
+    knife_stroke: Evidenced
+    knife_edge: Evidenced
+    knife_tip: Evidenced
+    ledger_width: Evidenced
+    stroke_rate: Evidenced
+    bar_travel: Evidenced
+    bar_rise: Evidenced
+    control_bandwidth: Evidenced
+    belt_depth: Evidenced
+    side_width: Evidenced
+    centre_opening: Evidenced
+    feed_gap: Evidenced
+    drum_diameter: Evidenced
+    least_finger_gap: Evidenced
+
+
+class Parts(Record):
+    """Kinds of parts that differ between headers."""
+
+    drum_speed: Literal["stepped", "continuous"]
+    reel_parts: int
+    wings: Literal["springs", "oil"]
+    senses_off_ground_without_wheels: bool
+
+
+class ControlRange(Record):
+    """What one control can be set to, in the units of the cab display."""
+
+    name: Twin
+    low: float
+    high: float
+    step: float
+    usual: float  # where it stands when nothing is said about it
+    unit: UnitLabel
+    source: Words
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        if not self.low <= self.usual <= self.high or self.step <= 0:
+            raise ValueError("low, usual and high are out of order, or step is not > 0")
+        return self
+
+    def si(self) -> tuple[float, float, float]:
+        """Low, high and step in SI."""
+        low = units.to_si(self.low, self.unit)
+        return (
+            low,
+            units.to_si(self.high, self.unit),
+            units.to_si(self.low + self.step, self.unit) - low,
+        )
+
+
+class Controls(Record):
+    """The settings of a header; the first five are graded in money."""
+
+    ground_speed: ControlRange
+    reel_rate: ControlRange
+    reel_height: ControlRange
+    reel_lead: ControlRange
+    cut_height: ControlRange
+    float_force: ControlRange
+    belt_speed: ControlRange
+    tine_pitch: ControlRange
+
+
+class Header(Record):
+    """One header of ``content/headers/``."""
+
+    name: Twin
+    note: Twin
+    measures: Measures
+    parts: Parts
+    controls: Controls
+
+
+@cache
+def load(key: str) -> Header:
+    """Header by key; raises NotFound, ContentError."""
+    return read(Header, path_of("headers", key))
+
+
+def known() -> tuple[str, ...]:
+    """Keys of all headers."""
+    return keys("headers")
+
+
+def machine(header: Header, combine: Combine) -> Machine:
+    """The engine's record of ``header`` on ``combine``, in SI."""
+    measured = {
+        name: getattr(header.measures, name).si()[1]
+        for name in Measures.model_fields
+        if name in Machine.__dataclass_fields__
+    }
+    carried = {
+        name: getattr(combine, name).si()[1]
+        for name in Combine.model_fields
+        if name in Machine.__dataclass_fields__
+    }
+    return Machine(**measured, **carried)
