@@ -78,7 +78,7 @@ def across(scale: Scale, y: float, marks: Sequence[tuple[float, str]]) -> str:
     for value, label in marks:
         x = scale(value)
         parts.append(line(x, y, x, y + 5))
-        parts.append(text(x, y + 19, label, SMALL, text_anchor="middle"))
+        parts.append(text(x, y + 19, label, SMALL, anchor="middle"))
     return "".join(parts)
 
 
@@ -90,7 +90,7 @@ def upward(
     for value, label in marks:
         y = scale(value)
         parts.append(line(x, y, end, y, stroke_dasharray="1 4", class_="soft"))
-        parts.append(text(x - 6, y + 4.5, label, SMALL, text_anchor="end"))
+        parts.append(text(x - 6, y + 4.5, label, SMALL, anchor="end"))
     return "".join(parts)
 
 

@@ -47,4 +47,4 @@ def extension(x1: float, y1: float, x2: float, y2: float) -> str:
 
 def letter(x: float, y: float, sign: str, anchor: str = "middle") -> str:
     """The bold letter that the key beneath explains."""
-    return halo(x, y, sign, font_weight="bold", text_anchor=anchor)
+    return halo(x, y, sign, weight="bold", anchor=anchor)

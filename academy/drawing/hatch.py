@@ -1,7 +1,7 @@
 """Hatches that tell the pieces of a loss apart without colour.
 
-Each is a small tile; the shape recalls the cause: grains on the ground, a knife's teeth,
-upright stubble, lying stalks.
+Each is a small tile; the shape recalls the cause: grains on the ground, a knife's
+teeth, upright stubble, lying stalks.
 """
 
 from academy.drawing.svg import group, tag

@@ -90,7 +90,7 @@ def _sign(kind: str, y: float) -> str:
         return _cross(14.0, y - 5)
     if kind == "path":
         return line(6, y - 5, 26, y - 5, stroke_width=2.4)
-    return text(9, y, LETTERS[kind], font_weight="bold")
+    return text(9, y, LETTERS[kind], weight="bold")
 
 
 def _key_line(
@@ -99,8 +99,11 @@ def _key_line(
     names = wrap(name, _RIGHT - _NAME - text_width(value) - 8)
     foot = top + 7 + 16.8 * len(names)
     told = group(_sign(kind, top + 17), class_="yours" if yours else None)
-    bold = {"text_anchor": "end", "font_weight": "bold"}
-    parts = [told, text(_NAME, top + 17, names), text(_RIGHT, top + 17, value, **bold)]
+    parts = [
+        told,
+        text(_NAME, top + 17, names),
+        text(_RIGHT, top + 17, value, anchor="end", weight="bold"),
+    ]
     rule = line(6, foot, _RIGHT, foot, stroke_width=0.6, class_="soft")
     return group(*parts, rule), foot
 
@@ -120,8 +123,8 @@ def header_side(
     """The side view with its key.
 
     ``values`` holds the reader's text of axle, lead, cut, crop, pods, bar (and, when
-    wanted, path and entry). ``words`` names the same kinds and gives title, description,
-    travel, touches, measure and value (head of the table).
+    wanted, path and entry). ``words`` names the same kinds and gives title,
+    description, travel, touches, measure and value (head of the table).
     """
     frame = frame_of(view)
     body = [_air(frame, ids), _standing(view, frame, ids)]

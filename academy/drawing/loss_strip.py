@@ -59,13 +59,13 @@ def _bar(
         for piece, x, width in zip(names, starts, widths, strict=False)
         if width > 0
     ]
-    end, bold = _LEFT + row.total * scale, {"font_weight": "bold"}
+    end = _LEFT + row.total * scale
     edge = line(_LEFT, top + 18, _LEFT, top + 26 + _BAR, stroke_width=2.4)
     return group(
-        text(_LEFT, top + 14, row.label, **bold),
+        text(_LEFT, top + 14, row.label, weight="bold"),
         *pieces,
         edge,
-        text(end + 7, top + 22 + _BAR / 2 + 5, total, **bold),
+        text(end + 7, top + 22 + _BAR / 2 + 5, total, weight="bold"),
         class_=_class(row),
     )
 
@@ -82,7 +82,7 @@ def _legend_head(rows: Sequence[LossRow], unit: str, top: float) -> tuple[str, f
     for index, (row, cell) in enumerate(zip(rows, cells, strict=True)):
         y = foot - 15.6 * (len(cell) - 1)
         x, pen = _column(index, rows), _class(row)
-        parts.append(text(x, y, cell, SMALL, text_anchor="end", class_=pen))
+        parts.append(text(x, y, cell, SMALL, anchor="end", class_=pen))
     parts.append(line(_LEFT, foot + 6, _RIGHT, foot + 6, stroke_width=1.6))
     return "".join(parts), foot + 6
 
@@ -103,8 +103,7 @@ def _legend_line(
     ]
     for index, (row, cell) in enumerate(zip(rows, cells, strict=True)):
         x = _column(index, rows)
-        at = {"text_anchor": "end", "class_": _class(row)}
-        parts.append(text(x, top + 18, cell, **at))
+        parts.append(text(x, top + 18, cell, anchor="end", class_=_class(row)))
     parts.append(line(_LEFT, foot, _RIGHT, foot, class_="soft", stroke_width=0.6))
     return "".join(parts), foot
 

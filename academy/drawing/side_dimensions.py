@@ -58,7 +58,7 @@ def _crop(view: SideView, frame: Frame) -> str:
 
 def _pods(view: SideView, frame: Frame) -> str:
     y, start = frame.y(view.lowest_pod), frame.x(0.04)
-    rule = line(start, y, WIDTH - 26, y, stroke_dasharray="5 4", class_="pods")
+    rule = line(start, y, WIDTH - 44, y, stroke_dasharray="5 4", class_="pods")
     return rule + dimension.letter(WIDTH - 36, y + 5, LETTERS["pods"])
 
 
@@ -78,6 +78,6 @@ def dimensions(view: SideView, frame: Frame) -> list[str]:
 def travel(frame: Frame, word: str) -> str:
     """The driving direction, under the ground at the right."""
     y, end = frame.ground + 30, WIDTH - 8
-    told = halo(end - 34, y + 4.5, word, size=SMALL, text_anchor="end")
+    told = halo(end - 34, y + 4.5, word, size=SMALL, anchor="end")
     shaft = dimension.arrow(end - 28, y, end, y)
     return group(told, shaft, class_="soft")

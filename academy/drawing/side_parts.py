@@ -10,7 +10,8 @@ from collections.abc import Sequence
 from academy.drawing.side_view import Frame, Place
 from academy.drawing.svg import fixed, group, line, points, polyline, tag
 
-_STEM_PITCH = 0.115
+_STEM_PITCH, _POD_PITCH, _POD = 0.115, 0.06, 0.048  # of the sketch, not of a crop [m]
+_TINE = 0.3  # length of the sketched tine over the tip radius
 _SWAY = (0.0, 0.018, -0.012, 0.008, -0.02, 0.014, -0.006)
 _SHORTER = (0.0, 0.03, 0.012, 0.04, 0.006, 0.024, 0.016)
 
@@ -32,15 +33,20 @@ def soil(frame: Frame, right: float) -> str:
 
 
 def _pods(ahead: float, lowest: float, top: float, frame: Frame) -> list[str]:
-    count = max(1, int((top - lowest) / 0.075))
+    """Slender pods on both sides, each hanging from its own height."""
+    count = max(1, int((top - 0.04 - lowest) / _POD_PITCH))
+    size = frame.units_per_metre * _POD
     parts = []
     for k in range(count):
-        z = lowest + k * 0.075
-        side = 1 if k % 2 else -1
-        x, y = frame.at(ahead, z)
-        size = frame.units_per_metre * 0.05
-        bow = f"M{fixed(x)},{fixed(y - size * 0.5)}q{fixed(side * size)},0 "
-        parts.append(f"{bow}{fixed(side * size * 0.75)},{fixed(size * 0.5)}")
+        x, y = frame.at(ahead, lowest + k * _POD_PITCH)
+        side = size if k % 2 else -size
+        parts.append(
+            f"M{fixed(x)},{fixed(y)}"
+            f"q{fixed(side * 0.7)},{fixed(size * 0.1)} "
+            f"{fixed(side * 0.55)},{fixed(size)}"
+            f"q{fixed(-side * 0.5)},{fixed(-size * 0.4)} "
+            f"{fixed(-side * 0.55)},{fixed(-size)}"
+        )
     return parts
 
 
@@ -48,16 +54,10 @@ def plant(frame: Frame, ahead: float, height: float, lowest: float, sway: float)
     """One standing stalk, its lowest pod hanging at ``lowest``."""
     foot, top = frame.at(ahead, 0), frame.at(ahead + sway, height)
     stem = f"M{points([foot[0]], [foot[1]])}L{points([top[0]], [top[1]])}"
-    hanging = "".join(_pods(ahead, lowest, height, frame))
-    pod = tag(
-        "path",
-        d=hanging,
-        fill="none",
-        stroke="currentColor",
-        stroke_width=2.4,
-        stroke_linecap="round",
+    pods = "".join(_pods(ahead, lowest, height, frame))
+    return tag("path", d=stem, stroke="currentColor", stroke_width=1.1) + tag(
+        "path", d=pods, stroke="currentColor", stroke_width=0.6
     )
-    return tag("path", d=stem, stroke="currentColor", stroke_width=1.1) + pod
 
 
 def crop(frame: Frame, height: float, lowest: float, front: float) -> str:
@@ -115,14 +115,13 @@ def cutterbar(frame: Frame, cut: float) -> str:
         (-0.05, -0.025),
     ]
     places = [frame.at(x, cut + z) for x, z in outline]
-    bar = tag(
+    return tag(
         "polygon",
         points=points(*zip(*places, strict=True)),
         stroke="currentColor",
         stroke_width=1.0,
         stroke_linejoin="round",
     )
-    return bar
 
 
 def raised_bar(frame: Frame, cut: float, rise: float) -> str:
@@ -139,18 +138,19 @@ def raised_bar(frame: Frame, cut: float, rise: float) -> str:
     )
 
 
-def _bat(axle: Place, tip: Place, radius: float) -> Place:
-    """Where the bat sits that holds this tip: inward and, as on a cam, upward."""
-    inward = ((axle[0] - tip[0]) / radius, (axle[1] - tip[1]) / radius + 0.7)
-    length = math.hypot(*inward)
-    tine = 0.36 * radius
-    return tip[0] + tine * inward[0] / length, tip[1] + tine * inward[1] / length
+def _bat(axle: Place, tip: Place, radius: float, tilt: float) -> Place:
+    """Where the bat sits whose tine leans by ``tilt`` [rad] off the arm."""
+    out = (tip[0] - axle[0]) / radius, (tip[1] - axle[1]) / radius
+    cos, sin = _TINE * radius * math.cos(tilt), _TINE * radius * math.sin(tilt)
+    return tip[0] - out[0] * cos - out[1] * sin, tip[1] - out[1] * cos + out[0] * sin
 
 
 def reel(frame: Frame, axle: Place, radius: float, tips: Sequence[Place]) -> str:
     """Tip circle, arms, bats with their tines, and the axle tube."""
     centre = dict(zip(("cx", "cy"), map(float, frame.at(*axle)), strict=True))
     scale = frame.units_per_metre
+    first = (axle[1] - tips[0][1]) / radius
+    tilt = math.pi / 2 - math.asin(min(first, 1.0))
     parts = [
         tag(
             "circle",
@@ -163,7 +163,7 @@ def reel(frame: Frame, axle: Place, radius: float, tips: Sequence[Place]) -> str
             class_="tips",
         )
     ]
-    bats = [_bat(axle, tip, radius) for tip in tips]
+    bats = [_bat(axle, tip, radius, tilt) for tip in tips]
     parts += [_between(frame, axle, bat, 1.2) for bat in bats]
     ring = [frame.at(*bat) for bat in [*bats, bats[0]]]
     parts.append(polyline(*map(list, zip(*ring, strict=True)), stroke_width=1.2))

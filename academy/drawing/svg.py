@@ -36,7 +36,7 @@ def clean(text: str) -> str:
 
 def fixed(value: float) -> str:
     """A coordinate in at most two decimals, without a trailing zero."""
-    return f"{value:.2f}".rstrip("0").rstrip(".").replace("-0", "0", value == 0)
+    return f"{round(float(value), 2) + 0.0:.2f}".rstrip("0").rstrip(".")
 
 
 def _attribute(name: str, value: object) -> str:
@@ -45,7 +45,7 @@ def _attribute(name: str, value: object) -> str:
 
 
 def tag(name: str, *children: str, **attributes: object) -> str:
-    """One element; ``class_`` and ``stroke_width`` become XML names, None is left out."""
+    """One element; ``class_`` and ``stroke_width`` turn into XML names, None drops."""
     given = "".join(_attribute(k, v) for k, v in attributes.items() if v is not None)
     return (
         f"<{name}{given}>{''.join(children)}</{name}>"
@@ -100,24 +100,35 @@ def text(
     y: float,
     words: str | Sequence[str],
     size: float = NORMAL,
+    anchor: str | None = None,
+    weight: str | None = None,
+    class_: str | None = None,
     **attributes: object,
 ) -> str:
     """Type with its baseline at y; several lines stand 1.2 sizes apart."""
     lines = [words] if isinstance(words, str) else list(words)
-    place = {"x": float(x), "y": float(y), "font_size": float(size)} | attributes
+    place = {"x": float(x), "y": float(y), "font_size": float(size)}
+    look = {"text_anchor": anchor, "font_weight": weight, "class_": class_}
     if len(lines) == 1:
-        return tag("text", clean(lines[0]), **place)
+        return tag("text", clean(lines[0]), **place, **look, **attributes)
     spans = [
         tag("tspan", clean(part), x=float(x), dy=float(size * 1.2 if k else 0))
         for k, part in enumerate(lines)
     ]
-    return tag("text", *spans, **place)
+    return tag("text", *spans, **place, **look, **attributes)
 
 
-def halo(x: float, y: float, words: str, **attributes: object) -> str:
+def halo(
+    x: float,
+    y: float,
+    words: str,
+    size: float = NORMAL,
+    anchor: str | None = None,
+    weight: str | None = None,
+) -> str:
     """Type on a rim of paper, for writing across lines."""
     rim = {"stroke": "#fff", "stroke_width": 4.0, "paint_order": "stroke"}
-    return text(x, y, words, class_="halo", **rim, **attributes)
+    return text(x, y, words, size, anchor, weight, "halo", **rim)
 
 
 def drawing(

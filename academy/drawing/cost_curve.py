@@ -1,0 +1,195 @@
+"""What one control costs: the curve, its likely band, and the points that were chosen.
+
+Each chosen point stands on a stake that runs up to its words; shape and words tell the
+points apart, the band is hatched.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from academy.drawing.axis import (
+    Marks,
+    Scale,
+    Values,
+    across,
+    marked,
+    plain,
+    upward,
+    widened,
+)
+from academy.drawing.hatch import fill, hatched, hatches
+from academy.drawing.svg import (
+    NORMAL,
+    WIDTH,
+    Drawing,
+    drawing,
+    group,
+    halo,
+    line,
+    points,
+    polyline,
+    tag,
+    text,
+    text_width,
+)
+from academy.engine import guard
+from academy.errors import OutOfRange
+
+_RIGHT, _PLOT, _LANE, _TITLE = WIDTH - 10.0, 190.0, 20.0, 22.0
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """A chosen setting on the curve; shape is disc, diamond or square.
+
+    A disc fits inside the open shapes, so that points in one place stay apart.
+    """
+
+    label: str
+    x: float
+    y: float
+    shape: str
+    yours: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class CurveView:
+    """Values and costs in the reader's units; ``barred`` spans are unsafe."""
+
+    values: Values
+    cost: Values
+    low: Values
+    high: Values
+    points: Sequence[Point]
+    barred: Sequence[tuple[float, float]] = ()
+
+    def __post_init__(self) -> None:
+        for name in ("values", "cost", "low", "high"):
+            guard.finite(name, np.asarray(getattr(self, name), dtype=float))
+        if any(b <= a for a, b in pairwise(self.values)) or len(self.values) < 2:
+            raise OutOfRange("must_rise", name="values", value=len(self.values))
+
+
+@dataclass(frozen=True, slots=True)
+class _Plot:
+    x: Scale
+    y: Scale
+    across: list[tuple[float, str]]
+    upward: list[tuple[float, str]]
+
+
+def _plot(view: CurveView, top: float, number: Marks) -> _Plot:
+    xs = [float(v) for v in view.values] + [p.x for p in view.points]
+    ys = [float(v) for each in (view.low, view.high, view.cost) for v in each]
+    low, high = widened(min(ys), max([*ys, *(p.y for p in view.points)]), 4)
+    costs = marked(low, high, 5, number)
+    left = 12 + max(text_width(label, 13) for _, label in costs)
+    x = Scale(min(xs), max(xs), left, _RIGHT)
+    y = Scale(low, high, top + _PLOT, top)
+    return _Plot(x, y, marked(x.low, x.high, 5, number), costs)
+
+
+def _band(view: CurveView, plot: _Plot, ids: str) -> str:
+    xs = plot.x.all(view.values)
+    low, high = plot.y.all(view.low), plot.y.all(view.high)
+    ring = points([*xs, *reversed(xs)], [*high, *reversed(low)])
+    area = tag("polygon", points=ring, fill=fill(ids, "wide"), class_="band")
+    edges = [polyline(xs, edge, stroke_width=0.6) for edge in (low, high)]
+    return group(area, *edges, class_="soft")
+
+
+def _barred(view: CurveView, plot: _Plot, ids: str) -> str:
+    spans = []
+    for start, end in view.barred:
+        left, right = plot.x(max(start, plot.x.low)), plot.x(min(end, plot.x.high))
+        spans.append(hatched(ids, "crossed", left, plot.y.end, right - left, _PLOT))
+    return group(*spans, class_="soft barred")
+
+
+def _mark(point: Point, x: float, y: float) -> str:
+    pen = {"stroke": "currentColor", "stroke_width": 2.2, "stroke_linejoin": "round"}
+    if point.shape == "disc":
+        return tag("circle", cx=x, cy=y, r=5.0, **pen)
+    reach = 9.0 if point.shape == "diamond" else 6.5
+    corners = [(0, -1), (1, 0), (0, 1), (-1, 0)]
+    if point.shape == "square":
+        corners = [(-1, -1), (1, -1), (1, 1), (-1, 1)]
+    ring = points(
+        [x + reach * a for a, _ in corners], [y + reach * b for _, b in corners]
+    )
+    return tag("polygon", points=ring, fill="#fff", class_="paper", **pen)
+
+
+def _stake(point: Point, plot: _Plot, lane: int) -> str:
+    x, y = plot.x(point.x), plot.y(point.y)
+    foot = _TITLE + lane * _LANE + 14
+    half = text_width(point.label) / 2
+    middle = min(max(x, half + 4), WIDTH - half - 4)
+    return group(
+        line(x, foot + 4, x, y, stroke_width=1.0),
+        halo(middle, foot, point.label, anchor="middle", weight="bold"),
+        _mark(point, x, y),
+        class_="yours" if point.yours else None,
+    )
+
+
+def _barred_key(view: CurveView, words: Mapping[str, str], y: float, ids: str) -> str:
+    if not view.barred:
+        return ""
+    swatch = hatched(ids, "crossed", 6, y - 12, 22, 14)
+    return group(swatch, class_="soft") + text(36, y, words["barred"])
+
+
+def _foot(view: CurveView, words: Mapping[str, str], y: float, ids: str) -> list[str]:
+    swatch = group(hatched(ids, "wide", 6, y + 12, 22, 14), class_="soft")
+    return [
+        text(_RIGHT, y, words["x"], NORMAL, anchor="end"),
+        swatch,
+        text(36, y + 24, words["band"]),
+        _barred_key(view, words, y + 46, ids),
+    ]
+
+
+def cost_curve(
+    view: CurveView,
+    words: Mapping[str, str],
+    number: Marks = plain,
+    ids: str = "cost",
+) -> Drawing:
+    """The cost curve with its band, axes and staked points.
+
+    Words: title, description, x and y (axis names with their units), band, low, high,
+    and barred when spans are barred. ``number`` writes a value with so many decimals.
+    """
+    lanes = len(view.points)
+    top = _TITLE + lanes * _LANE + 12
+    plot, foot = _plot(view, top, number), top + _PLOT
+    track = polyline(
+        plot.x.all(view.values), plot.y.all(view.cost), stroke_width=2.6, class_="curve"
+    )
+    body = [
+        hatches(ids, "wide", "crossed"),
+        text(6, 15, words["y"]),
+        upward(plot.y, plot.x.start, _RIGHT, plot.upward),
+        _band(view, plot, ids),
+        _barred(view, plot, ids),
+        across(plot.x, foot, plot.across),
+        track,
+        *[_stake(p, plot, k) for k, p in enumerate(view.points)],
+        *_foot(view, words, foot + 40, ids),
+    ]
+    height = foot + (96 if view.barred else 74)
+    head, rows = _table(view, words, number)
+    spoken = [f"{p.label}." for p in view.points]
+    return drawing(ids, words, spoken, height, body, head, rows)
+
+
+def _table(
+    view: CurveView, words: Mapping[str, str], number: Marks
+) -> tuple[list[str], list[list[str]]]:
+    head = [words["x"], words["y"], words["low"], words["high"]]
+    columns = zip(view.values, view.cost, view.low, view.high, strict=True)
+    return head, [[number(float(v), 2) for v in each] for each in columns]
