@@ -1,0 +1,99 @@
+"""Many draws of what is not known well, the same draws for every option compared."""
+
+from dataclasses import fields
+
+import numpy as np
+from numpy.typing import NDArray
+
+from academy.engine.coefficients import Coefficients
+from academy.engine.si import Number
+from academy.errors import OutOfRange
+
+
+def triangular(share: Number, low: Number, mode: Number, high: Number) -> Number:
+    """Value below which a share of a triangular distribution lies.
+
+    Turns evenly spread shares into values that are likeliest near the best guess.
+
+    Parameters
+    ----------
+    share : [1] share of the distribution below the value, from 0 to 1
+    low : least value, in any unit
+    mode : likeliest value, in the same unit
+    high : greatest value, in the same unit
+
+    Returns
+    -------
+    value, in the same unit
+
+    Raises
+    ------
+    OutOfRange : when low, mode and high are out of order
+
+    Notes
+    -----
+    With ``F = (m − a)/(b − a)``: ``a + √(u (b − a)(m − a))`` for ``u < F``, else
+    ``b − √((1 − u)(b − a)(b − m))``, the inverse of the distribution [kinematics].
+
+    Examples
+    --------
+    >>> float(triangular(0.5, 0.0, 0.5, 1.0))
+    0.5
+    """
+    if not bool(np.all((low <= mode) & (mode <= high))):
+        raise OutOfRange("range_out_of_order", name="mode", value=mode)
+    rise = low + np.sqrt(share * (high - low) * (mode - low))
+    fall = high - np.sqrt((1.0 - share) * (high - low) * (high - mode))
+    value: Number = np.where(share * (high - low) < mode - low, rise, fall)
+    return value
+
+
+def _shares(size: int, rng: np.random.Generator) -> NDArray[np.float64]:
+    """One share in each of ``size`` equal strata, in a shuffled order."""
+    order = np.argsort(rng.random(size), kind="stable")
+    return (order + rng.random(size)) / size
+
+
+def draw(
+    low: Coefficients, value: Coefficients, high: Coefficients, size: int, seed: int
+) -> Coefficients:
+    """``size`` draws of the coefficients between their bounds, arrays of shape (size,).
+
+    A Latin hypercube: each coefficient visits each of ``size`` equal strata of its
+    triangular distribution once. Only uniform numbers of a seeded PCG64 are used, in
+    the order of the fields, so draws do not depend on numpy's distributions. Raises
+    OutOfRange when bounds are out of order or ``size`` is not above zero.
+    """
+    if size < 1:
+        raise OutOfRange("must_be_positive", name="size", value=size)
+    rng = np.random.Generator(np.random.PCG64(seed))
+    drawn = {
+        field.name: triangular(
+            _shares(size, rng),
+            getattr(low, field.name),
+            getattr(value, field.name),
+            getattr(high, field.name),
+        )
+        for field in fields(Coefficients)
+    }
+    return Coefficients(**drawn)
+
+
+def column(draws: Coefficients) -> Coefficients:
+    """The same draws as columns (size, 1), to meet settings of shape (options,)."""
+    return Coefficients(
+        **{
+            field.name: np.reshape(getattr(draws, field.name), (-1, 1))
+            for field in fields(Coefficients)
+        }
+    )
+
+
+def one(draws: Coefficients, index: int) -> Coefficients:
+    """A single draw, as floats."""
+    return Coefficients(
+        **{
+            field.name: float(getattr(draws, field.name)[index])
+            for field in fields(Coefficients)
+        }
+    )
