@@ -3,6 +3,7 @@
 from functools import cache
 from typing import Literal, Self
 
+from pydantic import Field as Named
 from pydantic import model_validator
 
 from academy.catalog.evidence import UnitLabel
@@ -59,9 +60,9 @@ class Family(Record):
     combine: Words
     headers: tuple[Words, ...]
     grounds: tuple[Words, ...] = ()
-    field: dict[str, Grid] = {}
-    as_found: dict[str, Grid] = {}
-    givens: dict[str, Grid] = {}
+    field: dict[str, Grid] = Named(default_factory=dict)
+    as_found: dict[str, Grid] = Named(default_factory=dict)
+    givens: dict[str, Grid] = Named(default_factory=dict)
     parts: tuple[Asked, ...]
 
 

@@ -1,0 +1,9 @@
+"""A choice among ways or options: the right one, or none of the marks."""
+
+from academy.grading.mark import Mark
+
+
+def mark_choice(answer: str, key: str) -> Mark:
+    """Mark of a choice; nothing between right and wrong."""
+    right = answer == key
+    return Mark(float(right), "full" if right else "wrong_way", detail={"key": key})

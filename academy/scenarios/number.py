@@ -1,0 +1,64 @@
+"""What can be asked as a number with a unit: a registry of computables.
+
+Each takes the facts and gives the exact value in SI; everything it needs is printed in
+the question, so the key has no spread.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from academy import units
+from academy.catalog import crops, headers
+from academy.engine import capacity, counting, reel
+from academy.scenarios.facts import Facts, bushel, si
+
+
+@dataclass(frozen=True, slots=True)
+class Computable:
+    """A quantity that follows from the facts: how to show it, and its formula."""
+
+    kind: str
+    value: Callable[[Facts], float]
+    source: str
+
+
+def _reel_speed(facts: Facts) -> float:
+    radius = headers.load(facts["header"]).measures.reel_tip_radius.si()[1]
+    index, speed = si(facts, "given.reel_index"), si(facts, "as_found.ground_speed")
+    return float(reel.reel_rate_for(radius, index, speed))
+
+
+def _loss_from_count(facts: Facts) -> float:
+    grain = crops.load(facts["crop"]).grain
+    per_area = grain.kernels_per_bushel_area.si()[1]
+    one_bushel = units.to_si(1.0, "bu/ac", bushel(facts))
+    count, area = si(facts, "given.count"), si(facts, "given.frame_area")
+    return float(counting.count_to_mass_per_area(count, area, one_bushel / per_area))
+
+
+def _money_of_loss(facts: Facts) -> float:
+    return _loss_from_count(facts) * si(facts, "grain_price")
+
+
+def _field_capacity(facts: Facts) -> float:
+    width = headers.load(facts["header"]).measures.width.si()[1]
+    speed, share = (
+        si(facts, "as_found.ground_speed"),
+        si(facts, "given.field_efficiency"),
+    )
+    return float(capacity.field_capacity(width, speed, share))
+
+
+def _work_time(facts: Facts) -> float:
+    return float(
+        capacity.work_time(si(facts, "given.field_area"), _field_capacity(facts))
+    )
+
+
+COMPUTABLES: Mapping[str, Computable] = {
+    "reel_speed": Computable("reel_speed", _reel_speed, "kinematics"),
+    "loss_from_count": Computable("loss_mass", _loss_from_count, "mass-balance"),
+    "money_of_loss": Computable("money_per_area", _money_of_loss, "mass-balance"),
+    "field_capacity": Computable("area_rate", _field_capacity, "mass-balance"),
+    "work_time": Computable("time", _work_time, "mass-balance"),
+}

@@ -1,0 +1,304 @@
+"""Answered parts explained in the reader's words: what, why, and how we know."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from academy.catalog import (
+    coefficients,
+    directions,
+    procedures,
+    sources,
+    unit_slips,
+)
+from academy.catalog import topics as topics_content
+from academy.catalog.families import Asked, Family
+from academy.grading.explain import shares_of_regret
+from academy.language import Reader, gettext, marked, show, with_unit
+from academy.records.queries.answers import Answer
+from academy.scenarios.facts import Facts, bushel
+from academy.scenarios.number import COMPUTABLES
+from academy.service import setup_explained
+from academy.service.setup_explained import Case
+from academy.service.views import HowRow, PartExplained, Table
+
+EVIDENCE = {
+    "published": marked("published: the figure stands in the named source"),
+    "derived": marked("derived: geometry, kinematics or mass balance"),
+    "practice": marked("common practice, without a source"),
+    "memory": marked("recalled, not yet confirmed in a source"),
+    "judgement": marked("our judgement, within a range"),
+}
+_HEADLINES = {
+    "full": marked("As good as anyone can know."),
+    "partly": marked("Part of the avoidable cost was recovered."),
+    "worse_than_found": marked("This costs more than leaving the machine as found."),
+    "limit_broken": marked("A hard limit is broken: this setting may not be run."),
+    "close": marked("Close, but not within the tolerance."),
+    "unit_slip": marked("Right method, one unit mistaken: %(slip)s."),
+    "far_off": marked("Not the figure that follows from the facts."),
+    "wrong_way": marked("The other way."),
+    "critical_pair": marked("A step that keeps people alive came too late."),
+}
+_CAUTION = marked(
+    "Before anyone goes near the header: engine off, key out and kept, everything still."
+    " The machine's own book, local law and licensed trainers come first."
+)
+_LIMITS = {
+    "fingers_too_near": marked("The tines can reach the raised bar."),
+    "plug_up": marked("The mat is deeper than the drum can take: it plugs."),
+    "over_power": marked("The engine has not that much power."),
+    "too_fast_for_slope": marked("Too fast for this slope."),
+}
+_MORE, _LESS = marked("more"), marked("less")
+_ADVICE = {
+    "ground_speed": (
+        marked(
+            "Slow down: bats hit harder, stems bunch and the bar follows less well."
+        ),
+        marked("Go faster: at this pace the hours cost more than the grain they save."),
+    ),
+    "reel_rate": (
+        marked("Turn the reel slower: it strikes the pods too hard for this crop."),
+        marked("Turn the reel faster: it does not carry the cut crop in."),
+    ),
+    "reel_height": (
+        marked("Lower the reel: it meets the crop above the point of support."),
+        marked("Raise the reel: the bats enter too deep for this crop."),
+    ),
+    "reel_lead": (
+        marked("Bring the reel back: it lets go before the crop lies on the belt."),
+        marked("Move the reel forward: it meets the crop too near the knife."),
+    ),
+    "cut_height": (
+        marked("Cut lower: pods stay on the stubble."),
+        marked("Cut higher: the bar digs and takes in soil."),
+    ),
+}
+
+
+def _headline(kept: Answer, slips: Mapping[str, str], language: Any) -> str:
+    reason = kept.marks["reason"]
+    if reason == "full" and "key" in kept.marks["detail"]:
+        return gettext(marked("Right."), language)
+    slip = kept.marks["detail"].get("slip", "")
+    return gettext(_HEADLINES[reason], language) % {"slip": slips.get(slip, slip)}
+
+
+def _advice(case: Case, shares: Mapping[str, float], r1: float) -> tuple[str, ...]:
+    said = []
+    for name, share in sorted(shares.items(), key=lambda item: -item[1]):
+        off = float(getattr(case.yours, name)) - float(getattr(case.best, name))
+        step = next(c.step for c in case.problem.controls if c.name == name)
+        if share > r1 / len(shares) and abs(off) >= step / 2:
+            said.append(case.say(_ADVICE[name][0 if off > 0 else 1]))
+    return tuple(said)
+
+
+def how_row(key: str, label: str, value: str, entry: Any, language: Any) -> HowRow:
+    """One figure with its evidence in words, its source and where to read more."""
+    source = sources.load()[entry.source].title
+    evidence = gettext(EVIDENCE[entry.evidence], language)
+    return HowRow(label, value, evidence, source, f"/how/{key}")
+
+
+def _setup_how(case: Case) -> tuple[HowRow, ...]:
+    entries = coefficients.load(case.facts["crop"]).entries
+    wanted = (
+        "shatter_amplitude",
+        "loose_amplitude",
+        "bunched_loss",
+        "pod_share",
+        "digging_cost",
+        "divider_share",
+    )
+    language = case.reader.language
+    return tuple(
+        how_row(
+            name,
+            entries[name].name.for_language(language),
+            with_unit(f"{entries[name].value:g}", entries[name].unit, language),
+            entries[name],
+            language,
+        )
+        for name in wanted
+        if name in entries
+    )
+
+
+def _setup(
+    part: Mapping[str, Any], facts: Facts, kept: Answer, reader: Reader, ids: str
+) -> dict[str, Any]:
+    case = setup_explained.case_of(part, facts, kept.answer, reader)
+    shares = shares_of_regret(case.problem, case.yours, case.best)
+    money = {
+        name: show(float(case.readings(s).cost), "money_per_area", reader)
+        for name, s in (("yours", case.yours), ("best", case.best))
+    }
+    broken = kept.marks["detail"].get("violations", [])
+    advice = tuple(case.say(_LIMITS[name]) for name in broken)
+    curve_of = (
+        "ground_speed" if "ground_speed" in part["controls"] else part["controls"][0]
+    )
+    return {
+        "yours": money["yours"],
+        "best": money["best"],
+        "advice": advice + _advice(case, shares, part["r1"]),
+        "pictures": (
+            setup_explained.loss_picture(case, ids),
+            setup_explained.side_picture(case, ids),
+            setup_explained.curve_picture(case, curve_of, ids),
+            setup_explained.share_picture(case, shares, ids),
+        ),
+        "tables": (
+            setup_explained.settings_table(case),
+            setup_explained.money_table(case),
+        ),
+        "how": _setup_how(case),
+    }
+
+
+def _direction(
+    part: Mapping[str, Any], facts: Facts, kept: Answer, reader: Reader, ids: str
+) -> dict[str, Any]:
+    del facts, ids
+    language = reader.language
+    setting = directions.load(part["setting"])
+    sign = setting.sign(part["sign"])
+    source = sources.load()[sign.source].title
+    evidence = gettext(EVIDENCE[sign.evidence], language)
+    name = setting.name.for_language(language)
+    best = getattr(setting, part["key"]).for_language(language)
+    yours = getattr(setting, kept.answer["way"]).for_language(language)
+    return {
+        "yours": yours,
+        "best": best,
+        "advice": (sign.text.for_language(language), sign.why.for_language(language)),
+        "how": (HowRow(name, best, evidence, source, f"/how/source/{sign.source}"),),
+    }
+
+
+def _number(
+    part: Mapping[str, Any], facts: Facts, kept: Answer, reader: Reader, ids: str
+) -> dict[str, Any]:
+    del ids
+    value, label = kept.answer["value"]
+    own, language = bushel(facts), reader.language
+    key = show(part["key"], part["kind_of"], reader, own)
+    source = COMPUTABLES[part["computable"]].source
+    return {
+        "yours": with_unit(f"{value:g}", label, language),
+        "best": key,
+        "how": (
+            HowRow(
+                gettext(marked("The figure"), language),
+                key,
+                gettext(EVIDENCE["derived"], language),
+                sources.load()[source].title,
+                f"/how/source/{source}",
+            ),
+        ),
+    }
+
+
+def _order(
+    part: Mapping[str, Any], facts: Facts, kept: Answer, reader: Reader, ids: str
+) -> dict[str, Any]:
+    del facts, ids
+    language = reader.language
+    procedure = procedures.known()[part["procedure"]]
+    texts = {step.key: step.text.for_language(language) for step in procedure.steps}
+    detail = kept.marks["detail"]
+    wrong = {tuple(pair) for pair in detail["reversed"]}
+    why = [
+        (texts[p.before], texts[p.after], p.why.for_language(language), p)
+        for p in procedure.precedences
+        if (p.before, p.after) in wrong
+    ]
+    text = gettext(marked("“%(first)s” comes before “%(last)s”: %(why)s."), language)
+    advice = tuple(text % {"first": a, "last": b, "why": w} for a, b, w, _ in why)
+    rows = tuple(
+        (str(place), texts[theirs], texts[right])
+        for place, (theirs, right) in enumerate(
+            zip(kept.answer["order"], detail["nearest"], strict=True), 1
+        )
+    )
+    head = (
+        gettext(marked("Place"), language),
+        gettext(marked("Your order"), language),
+        gettext(marked("Nearest safe order"), language),
+    )
+    never = tuple(twin.for_language(language) for twin in procedure.never)
+    never_text = gettext(marked("Never: %(deed)s."), language)
+    return {
+        "yours": "",
+        "best": "",
+        "advice": advice + tuple(never_text % {"deed": deed} for deed in never),
+        "tables": (Table(procedure.title.for_language(language), head, rows),),
+        "how": tuple(
+            HowRow(
+                f"{texts[p.before]} → {texts[p.after]}",
+                p.why.for_language(language),
+                gettext(EVIDENCE[p.evidence], language),
+                sources.load()[p.source].title,
+                f"/how/source/{p.source}",
+            )
+            for p in procedure.precedences
+        ),
+    }
+
+
+_EXPLAIN = {
+    "set-up": _setup,
+    "direction": _direction,
+    "number": _number,
+    "order": _order,
+}
+
+
+def _slip_names(part: Mapping[str, Any], language: str) -> dict[str, str]:
+    slips = unit_slips.load().get(part.get("kind_of", ""), ())
+    names = {str(i): slip.name.for_language(language) for i, slip in enumerate(slips)}
+    return names | {
+        "ten": "× 10",
+        "hundred": "× 100",
+        "thousand": "× 1000",
+        "sign": "±",
+    }
+
+
+def _explained(
+    index: int,
+    asked: Asked,
+    part: Mapping[str, Any],
+    facts: Facts,
+    kept: Answer,
+    reader: Reader,
+) -> PartExplained:
+    language = reader.language
+    told = _EXPLAIN[part["kind"]](part, facts, kept, reader, f"part{index}")
+    return PartExplained(
+        index=index,
+        kind=part["kind"],
+        topic_name=topics_content.load()[part["topic"]].name.for_language(language),
+        prompt=asked.prompt.for_language(language),
+        score=kept.score,
+        critical_miss=bool(kept.marks["critical_miss"]),
+        headline=_headline(kept, _slip_names(part, language), language),
+        cautions=(gettext(_CAUTION, language),),
+        **told,
+    )
+
+
+def parts(
+    family: Family,
+    payload: Mapping[str, Any],
+    answered: Sequence[Answer],
+    reader: Reader,
+) -> tuple[PartExplained, ...]:
+    """Every answered part of a scenario explained, in order."""
+    return tuple(
+        _explained(index, asked, part, payload["facts"], kept, reader)
+        for index, (asked, part, kept) in enumerate(
+            zip(family.parts, payload["parts"], answered, strict=True), start=1
+        )
+    )

@@ -1,0 +1,169 @@
+"""Practice: a scenario is issued, asked, answered once per part, and explained."""
+
+import json
+from collections.abc import Mapping
+from datetime import datetime
+from secrets import randbelow
+from typing import Any
+
+from academy.catalog import families as families_content
+from academy.catalog import topics as topics_content
+from academy.errors import Conflict, NotFound, NotUnderstood
+from academy.language import Reader
+from academy.records.queries import answers as answer_rows
+from academy.records.queries import scenarios
+from academy.records.queries.scenarios import Issue, Scenario
+from academy.service import asking, explaining, marking
+from academy.service.beliefs import refresh
+from academy.service.house import House
+from academy.service.making import family, make
+from academy.service.viewer import Viewer
+from academy.service.views import Explanation, FamilyRow, Question, TopicRow
+
+_SEEDS = 2**53
+_FRESH_TRIES = 20
+
+
+def reader_of(viewer: Viewer) -> Reader:
+    """Language and units of the person who looks."""
+    language = "es" if viewer.language == "es" else "en"
+    return Reader(language, "metric" if viewer.units == "metric" else "us")
+
+
+def topics(reader: Reader) -> tuple[TopicRow, ...]:
+    """Every topic with the families that ask it."""
+    rows: dict[str, list[FamilyRow]] = {key: [] for key in topics_content.load()}
+    for key, content in families_content.known().items():
+        kinds = tuple(dict.fromkeys(part.kind for part in content.parts))
+        asked = tuple(dict.fromkeys(part.topic for part in content.parts))
+        title = content.title.for_language(reader.language)
+        rows[asked[0]].append(FamilyRow(key, title, kinds, asked))
+    return tuple(
+        TopicRow(key, topic.name.for_language(reader.language), tuple(rows[key]))
+        for key, topic in topics_content.load().items()
+    )
+
+
+def sitting_of(viewer: Viewer, now: datetime) -> str:
+    """People of one crew practising on one day sit together."""
+    return f"practice/{viewer.crew_id}/{now.date().isoformat()}"
+
+
+def issue(house: House, viewer: Viewer, family_key: str, now: datetime) -> str:
+    """Issue a scenario of a family; its id.
+
+    It comes off the shelf; on an empty shelf it is made on the spot. Raises NotFound
+    for an unknown family, Conflict when no unseen one could be made.
+    """
+    family(family_key)
+    to = Issue(viewer.person_id, sitting_of(viewer, now), "practice", now)
+    with house.db.write() as connection:
+        ready = scenarios.consume_ready(connection, family_key, to)
+    return ready.id if ready is not None else _issue_made(house, family_key, to)
+
+
+def _issue_made(house: House, family_key: str, to: Issue) -> str:
+    for _ in range(_FRESH_TRIES):
+        draft = make(family_key, randbelow(_SEEDS))
+        with house.db.write() as connection:
+            if not scenarios.had(connection, draft.digest, to.person_id, to.sitting):
+                return scenarios.issue_draft(connection, draft, to).id
+    raise Conflict("no_fresh_scenario")
+
+
+def _stored(
+    house: House, viewer: Viewer, scenario_id: str
+) -> tuple[Scenario, dict[str, Any]]:
+    with house.db.read() as connection:
+        found = scenarios.get(connection, scenario_id, viewer.person_id)
+    if found is None:
+        raise NotFound("no_such_scenario")
+    return found, json.loads(found.payload)
+
+
+def question(house: House, viewer: Viewer, scenario_id: str) -> Question:
+    """An own scenario as it is asked; raises NotFound for anybody else's."""
+    found, payload = _stored(house, viewer, scenario_id)
+    content, facts = family(found.family), payload["facts"]
+    reader = reader_of(viewer)
+    return Question(
+        scenario_id=found.id,
+        family=found.family,
+        title=content.title.for_language(reader.language),
+        story=content.story.for_language(reader.language),
+        facts=asking.fact_rows(content, facts, reader),
+        parts=tuple(
+            asking.part_view(index, asked, part, facts, reader)
+            for index, (asked, part) in enumerate(
+                zip(content.parts, payload["parts"], strict=True), start=1
+            )
+        ),
+        answered=found.answered_at is not None,
+    )
+
+
+def take_answers(
+    house: House,
+    viewer: Viewer,
+    scenario_id: str,
+    answers: Mapping[int, Mapping[str, Any]],
+    now: datetime,
+    client_key: str | None = None,
+) -> None:
+    """Mark and keep the answers, by the part's place from 1; each part counts once.
+
+    A second answer to a part changes nothing. When this returns, the answers outlive
+    the process. Raises NotFound, NotUnderstood, OutOfRange; then nothing is kept.
+    """
+    found, payload = _stored(house, viewer, scenario_id)
+    places = range(1, len(payload["parts"]) + 1)
+    if missing := [place for place in places if place not in answers]:
+        raise NotUnderstood("part_missing", value=missing[0])
+    marks = {
+        place: marking.mark(
+            payload["parts"][place - 1], payload["facts"], answers[place]
+        )
+        for place in places
+    }
+    with house.db.write() as connection:
+        touched = set()
+        for part in scenarios.parts(connection, found.id):
+            mark = marks[part.position]
+            new = answer_rows.record(
+                connection,
+                part.id,
+                answer=dict(answers[part.position]),
+                score=mark.score,
+                marks={
+                    "reason": mark.reason,
+                    "critical_miss": mark.critical_miss,
+                    "detail": mark.detail,
+                },
+                now=now,
+                client_key=client_key,
+            )
+            if new:
+                touched.add(part.topic)
+        for topic in sorted(touched):
+            refresh(connection, house, viewer.person_id, topic, now)
+
+
+def explanation(house: House, viewer: Viewer, scenario_id: str) -> Explanation:
+    """An own answered scenario, explained; raises NotFound, Conflict when unanswered."""
+    found, payload = _stored(house, viewer, scenario_id)
+    if found.answered_at is None:
+        raise Conflict("not_answered_yet")
+    with house.db.read() as connection:
+        parts = scenarios.parts(connection, found.id)
+        kept = answer_rows.for_scenario(connection, found.id)
+    content, reader = family(found.family), reader_of(viewer)
+    answered = [kept[part.id] for part in parts]
+    return Explanation(
+        scenario_id=found.id,
+        family=found.family,
+        topic=parts[0].topic,
+        title=content.title.for_language(reader.language),
+        story=content.story.for_language(reader.language),
+        facts=asking.fact_rows(content, payload["facts"], reader),
+        parts=explaining.parts(content, payload, answered, reader),
+    )

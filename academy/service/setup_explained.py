@@ -1,0 +1,282 @@
+"""A set-up explained: pictures from the engine, advice, and how each figure is known."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from academy import units
+from academy.catalog import headers
+from academy.drawing.cost_curve import CurveView, Point, cost_curve
+from academy.drawing.header_side import header_side
+from academy.drawing.loss_strip import LossRow, loss_strip
+from academy.drawing.share_bars import ShareItem, share_bars
+from academy.drawing.side_view import SideView
+from academy.drawing.svg import Drawing
+from academy.engine.header import LOSS_PIECES, Readings, Settings
+from academy.engine.reel_path import bat_path
+from academy.grading import explain
+from academy.grading.verdict import Problem
+from academy.language import Reader, gettext, marked, number, show
+from academy.scenarios.facts import Facts
+from academy.service.asking import KIND_OF
+from academy.service.making import problem_of
+from academy.service.marking import chosen_settings
+from academy.service.views import Picture, Table
+
+PIECES = {
+    "shatter": marked("shatter by the reel"),
+    "loose_stalk": marked("cut but not carried in"),
+    "knife": marked("shaken out at the knife"),
+    "stubble": marked("left on the stubble"),
+    "lodged": marked("lodged, not picked up"),
+    "divider": marked("at the end dividers"),
+    "processing": marked("behind the header"),
+}
+_TURN = np.linspace(-0.6 * np.pi, 2.4 * np.pi, 181)
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """The three settings of one answered set-up and their readings."""
+
+    facts: Facts
+    problem: Problem
+    yours: Settings
+    best: Settings
+    found: Settings
+    reader: Reader
+
+    def readings(self, settings: Settings) -> Readings:
+        """Readings of one of the three."""
+        return explain.readings_of(self.problem, settings)
+
+    def say(self, text: str) -> str:
+        """A message in the reader's language."""
+        return gettext(text, self.reader.language)
+
+
+def case_of(
+    part: Mapping[str, Any], facts: Facts, answer: Mapping[str, Any], reader: Reader
+) -> Case:
+    """The case of a stored part and its answer."""
+    problem = problem_of(facts, tuple(part["controls"]))
+    best = replace(problem.as_found, **part["key" if "best" not in part else "best"])
+    yours = chosen_settings(part, facts, answer)
+    return Case(facts, problem, yours, best, problem.as_found, reader)
+
+
+def picture(drawing: Drawing, caption: str) -> Picture:
+    """A drawing as the page wants it."""
+    table = Table(caption, drawing.head, drawing.rows)
+    return Picture(drawing.svg, drawing.title, drawing.description, table)
+
+
+def _share(value: float) -> str:
+    return number(100.0 * value, 2, "en")
+
+
+def loss_picture(case: Case, ids: str) -> Picture:
+    """The loss strip: yours, best, as found."""
+    rows = []
+    for label, settings in (
+        (marked("Yours"), case.yours),
+        (marked("Best"), case.best),
+        (marked("As found"), case.found),
+    ):
+        read = case.readings(settings)
+        pieces = {piece: float(getattr(read, piece)) for piece in LOSS_PIECES}
+        total = float(read.total_loss)
+        rows.append(LossRow(case.say(label), pieces, total, label == "Yours"))
+    words = {
+        "title": case.say(marked("Where the grain was lost")),
+        "description": case.say(marked("Share of the crop lost at each place.")),
+        "piece": case.say(marked("Lost")),
+        "total": case.say(marked("All losses")),
+        "unit": "%",
+    }
+    names = {piece: case.say(text) for piece, text in PIECES.items()}
+    return picture(
+        loss_strip(rows, names, words, _share, f"{ids}-loss"), words["title"]
+    )
+
+
+def _side_view(case: Case) -> SideView:
+    settings, machine = case.yours, case.problem.machine
+    index = float(case.readings(settings).reel_index)
+    height = float(settings.reel_height) + float(settings.cut_height)
+    x, z = bat_path(machine.reel_tip_radius, height, index, _TURN)
+    measures = headers.load(case.facts["header"]).measures
+    return SideView(
+        tip_radius=float(machine.reel_tip_radius),
+        reel_height=float(settings.reel_height),
+        reel_lead=float(settings.reel_lead),
+        cut_height=float(settings.cut_height),
+        crop_height=float(case.problem.field.crop_height),
+        lowest_pod=float(case.problem.field.lowest_pod),
+        bats=int(machine.reel_bats),
+        reel_index=index,
+        belt_depth=measures.belt_depth.si()[1],
+        bar_rise=float(machine.bar_rise),
+        path_x=x,
+        path_z=z,
+        yours=True,
+    )
+
+
+def _side_words(case: Case) -> dict[str, str]:
+    return {
+        "title": case.say(marked("Your header from the side, to scale")),
+        "description": case.say(
+            marked("Reel, knife, belt and crop, and one tine's path over the ground.")
+        ),
+        "travel": case.say(marked("direction of travel")),
+        "axle": case.say(marked("reel axle over the knife")),
+        "lead": case.say(marked("reel axle ahead of the knife")),
+        "cut": case.say(marked("cut height")),
+        "crop": case.say(marked("crop height")),
+        "pods": case.say(marked("lowest pods")),
+        "bar": case.say(marked("how far the bar can rise")),
+        "path": case.say(marked("path of one tine; reel index")),
+        "entry": case.say(marked("where the tine goes straight down; speed there")),
+        "touches": case.say(marked("tines reach the raised bar")),
+        "measure": case.say(marked("Measure")),
+        "value": case.say(marked("Value")),
+    }
+
+
+def side_picture(case: Case, ids: str) -> Picture:
+    """The header from the side with the reel's path over the ground."""
+    view, reader, read = _side_view(case), case.reader, case.readings(case.yours)
+    lengths = {
+        "axle": view.reel_height,
+        "lead": view.reel_lead,
+        "cut": view.cut_height,
+        "crop": view.crop_height,
+        "pods": view.lowest_pod,
+        "bar": view.bar_rise,
+    }
+    values = {k: show(length, "short_length", reader) for k, length in lengths.items()}
+    values["path"] = show(view.reel_index, "ratio", reader)
+    values["entry"] = show(float(read.entry_speed), "bat_speed", reader)
+    words = _side_words(case)
+    return picture(header_side(view, words, values, f"{ids}-side"), words["title"])
+
+
+def _barred_spans(xs: list[float], barred: list[bool]) -> list[tuple[float, float]]:
+    half = (xs[1] - xs[0]) / 2
+    return [(x - half, x + half) for x, bad in zip(xs, barred, strict=True) if bad]
+
+
+def curve_picture(case: Case, name: str, ids: str) -> Picture:
+    """Cost against one control, the others as you set them, with the band."""
+    control = next(c for c in case.problem.controls if c.name == name)
+    drawn = explain.curve(case.problem, control, case.yours)
+    label, _ = units.KINDS[KIND_OF[name]].shown(case.reader.units)
+    money, _ = units.KINDS["money_per_area"].shown(case.reader.units)
+    xs = [float(v) for v in units.from_si(drawn.values, label)]
+    shown = {
+        key: [float(v) for v in units.from_si(getattr(drawn, key), money)]
+        for key in ("cost", "low", "high")
+    }
+    here = float(units.from_si(float(getattr(case.yours, name)), label))
+    cost = float(units.from_si(float(case.readings(case.yours).cost), money))
+    axis = getattr(headers.load(case.facts["header"]).controls, name).name
+    view = CurveView(
+        values=xs,
+        points=[Point(case.say(marked("Yours")), here, cost, "disc", yours=True)],
+        barred=_barred_spans(xs, drawn.barred.tolist()),
+        **shown,
+    )
+    words = _curve_words(case, axis.for_language(case.reader.language), label, money)
+    return picture(cost_curve(view, words, ids=f"{ids}-{name}"), words["title"])
+
+
+def _curve_words(case: Case, axis: str, label: str, money: str) -> dict[str, str]:
+    title = case.say(marked("Cost against %(setting)s")) % {"setting": axis}
+    return {
+        "title": title,
+        "description": case.say(
+            marked("Cost of the field, the other settings as you chose them.")
+        ),
+        "x": f"{axis} ({label})",
+        "y": case.say(marked("cost, %(unit)s")) % {"unit": money},
+        "band": case.say(marked("8 of 10 possible crops and machines lie in here")),
+        "low": case.say(marked("lower edge of the band")),
+        "high": case.say(marked("upper edge of the band")),
+        "barred": case.say(marked("a hard limit is broken here")),
+    }
+
+
+def share_picture(case: Case, shares: Mapping[str, float], ids: str) -> Picture:
+    """Each setting's share of the avoidable loss; they add up to the whole."""
+    controls = headers.load(case.facts["header"]).controls
+    items = [
+        ShareItem(
+            getattr(controls, name).name.for_language(case.reader.language),
+            show(value, "money_per_area", case.reader),
+            value,
+        )
+        for name, value in shares.items()
+    ]
+    words = {
+        "title": case.say(marked("What each setting cost you")),
+        "description": case.say(
+            marked("Shares of the cost above the best settings; they add up to it.")
+        ),
+        "setting": case.say(marked("Setting")),
+        "share": case.say(marked("Share of the avoidable cost")),
+        "brought": case.say(marked("cost you money")),
+        "saved": case.say(marked("saved you money")),
+    }
+    made = picture(share_bars(items, words, f"{ids}-share"), words["title"])
+    total = show(sum(shares.values()), "money_per_area", case.reader)
+    rows = (*made.table.rows, (case.say(marked("Together")), total))
+    return replace(made, table=replace(made.table, rows=rows))
+
+
+def money_table(case: Case) -> Table:
+    """Cost by kind for the three settings."""
+    names = (
+        ("loss_cost", marked("Lost grain")),
+        ("machine_cost", marked("Machine hours")),
+        ("stoppage_cost", marked("Stoppages")),
+        ("soil_cost", marked("Soil in the grain")),
+        ("cost", marked("Together")),
+    )
+    reads = [case.readings(s) for s in (case.yours, case.best, case.found)]
+    rows = tuple(
+        (
+            case.say(text),
+            *(
+                show(float(getattr(read, name)), "money_per_area", case.reader)
+                for read in reads
+            ),
+        )
+        for name, text in names
+    )
+    head = (
+        case.say(marked("Cost")),
+        *(case.say(t) for t in (marked("Yours"), marked("Best"), marked("As found"))),
+    )
+    return Table(case.say(marked("What it costs")), head, rows)
+
+
+def settings_table(case: Case) -> Table:
+    """The settings asked, for the three."""
+    controls = headers.load(case.facts["header"]).controls
+    rows = []
+    for control in case.problem.controls:
+        kind = KIND_OF[control.name]
+        shown = [
+            show(float(getattr(s, control.name)), kind, case.reader)
+            for s in (case.yours, case.best, case.found)
+        ]
+        name = getattr(controls, control.name).name.for_language(case.reader.language)
+        rows.append((name, *shown))
+    head = (
+        case.say(marked("Setting")),
+        *(case.say(t) for t in (marked("Yours"), marked("Best"), marked("As found"))),
+    )
+    return Table(case.say(marked("Settings side by side")), head, tuple(rows))
