@@ -57,4 +57,5 @@ def put(connection: Connection, table: Table, **values: object) -> None:
 def put_once(connection: Connection, table: Table, **values: object) -> bool:
     """Insert the row unless something like it is there; whether it was new."""
     insert = upsert(connection, table).values(**values).on_conflict_do_nothing()
-    return bool(connection.execute(insert).rowcount == 1)
+    kept = connection.execute(insert.returning(*table.primary_key))
+    return kept.first() is not None
