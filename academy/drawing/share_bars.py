@@ -74,9 +74,12 @@ def _key(
     pen = {"stroke": "currentColor", "stroke_width": 1.4, "stroke_dasharray": "4 3"}
     box = {"x": _LEFT, "width": 22.0, "height": 14.0}
     parts = [
-        hatched(ids, "leaning", _LEFT, top + 8, 22, 14),
+        group(hatched(ids, "leaning", _LEFT, top + 8, 22, 14), class_="yours"),
         text(36, top + 20, words["brought"]),
-        tag("rect", **box, y=top + 30, fill="#fff", class_="paper", **pen),
+        group(
+            tag("rect", **box, y=top + 30, fill="#fff", class_="paper", **pen),
+            class_="yours",
+        ),
         text(36, top + 42, words["saved"]),
     ]
     return group(*parts), top + 50
@@ -96,7 +99,7 @@ def share_bars(
         part, foot = _row(item, scale, foot, ids)
         body.append(part)
     part, foot = _key(items, words, foot, ids)
-    body.append(group(part, class_="yours"))
+    body.append(part)
     spoken = [f"{item.label}: {item.shown}." for item in items]
     head = (words["setting"], words["share"])
     rows = [(item.label, item.shown) for item in items]
