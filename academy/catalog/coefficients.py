@@ -28,13 +28,16 @@ class _Table(RootModel[dict[str, Evidenced]]):
 
 @dataclass(frozen=True, slots=True)
 class CoefficientSet:
-    """Coefficients with their bounds, how each is known, and a digest of them all."""
+    """Coefficients with their bounds, how each is known, a digest, and the
+    canonical JSON it is the digest of.
+    """
 
     values: Coefficients
     low: Coefficients
     high: Coefficients
     entries: Mapping[str, Evidenced]
     digest: str
+    body: str
 
 
 def canonical(values: Mapping[str, tuple[float, float, float]]) -> str:
@@ -71,6 +74,7 @@ def load(crop_key: str) -> CoefficientSet:
     entries = entries_for(crop_key)
     bushel = crops.load(crop_key).bushel
     drawn = {name: entry.drawn_si(bushel) for name, entry in entries.items()}
+    body = canonical(drawn)
     low, values, high = (
         Coefficients(**{name: triple[end] for name, triple in drawn.items()})
         for end in range(3)
@@ -80,5 +84,6 @@ def load(crop_key: str) -> CoefficientSet:
         low=low,
         high=high,
         entries=MappingProxyType(entries),
-        digest=hashlib.sha256(canonical(drawn).encode()).hexdigest(),
+        digest=hashlib.sha256(body.encode()).hexdigest(),
+        body=body,
     )

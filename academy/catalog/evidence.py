@@ -68,3 +68,7 @@ class Evidenced(Record):
         """As ``si``, but a fixed value has no range."""
         low, value, high = self.si(bushel)
         return (value, value, value) if self.fixed else (low, value, high)
+
+    def called(self, language: str, otherwise: str = "") -> str:
+        """The figure's name in ``language``; ``otherwise`` where it has none."""
+        return otherwise if self.name is None else self.name.for_language(language)

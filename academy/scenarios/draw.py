@@ -11,7 +11,8 @@ from academy.scenarios.facts import Facts
 from academy.scenarios.order import shown_order
 
 
-def _grids(family: Family) -> dict[str, Grid]:
+def grids(family: Family) -> dict[str, Grid]:
+    """Every drawn quantity of a family by the name of its fact, in listed order."""
     named = dict(family.field)
     named.update({f"as_found.{name}": grid for name, grid in family.as_found.items()})
     named.update({f"given.{name}": grid for name, grid in family.givens.items()})
@@ -36,7 +37,7 @@ def draw(key: str, family: Family, seed: int, substream: int = 0) -> Facts:
     }
     if family.grounds:
         facts["ground"] = dice.one_of(family.grounds)
-    for name, grid in _grids(family).items():
+    for name, grid in grids(family).items():
         facts[name] = [dice.on(grid), grid.unit]
     for place, asked in enumerate(family.parts, start=1):
         drawn = _part_fact(asked, dice)
@@ -58,13 +59,13 @@ def fact_sets(family: Family) -> int:
     return (
         len(family.headers)
         * max(len(family.grounds), 1)
-        * prod(grid.size for grid in _grids(family).values())
+        * prod(grid.size for grid in grids(family).values())
         * prod(_part_choices(asked) for asked in family.parts)
     )
 
 
 def fact_name(facts: Facts, family: Family, name: str) -> Any:
-    """The twin name of a drawn fact, from crop, header or family."""
+    """Twin name of a drawn fact, from crop, header or family."""
     plain = name.partition(".")[2] or name
     if name.startswith("given."):
         return family.givens[plain].name

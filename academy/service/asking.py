@@ -41,28 +41,33 @@ _PRINTED = {  # measures a number question must print, by computable
 _SET_UP_PRINTED = ("width", "reel_diameter")
 _HEADER, _CROP, _GROUND = marked("Header"), marked("Crop"), marked("Ground")
 _DIAMETER = marked("Reel diameter over the tine tips")
+_KERNEL = marked("Weight of one kernel")
 _KERNELS = marked("Kernels on the ground that make one bushel per acre")
+
+
+def _kernel_rule(facts: Facts, reader: Reader) -> FactRow:
+    """The count rule as the reader counts: kernels per bushel, or a kernel's weight."""
+    rule: Evidenced = crops.load(facts["crop"]).grain.kernels_per_bushel_area
+    per_area = rule.si()[1]
+    if reader.units == "us":
+        value = show(per_area, "count_density", reader)
+        return FactRow(gettext(_KERNELS, reader.language), value)
+    mass = float(units.to_si(1.0, "bu/ac", bushel(facts))) / per_area
+    return FactRow(gettext(_KERNEL, reader.language), show(mass, "kernel_mass", reader))
 
 
 def _measure(name: str, facts: Facts, reader: Reader) -> FactRow:
     measures = headers.load(facts["header"]).measures
     language = reader.language
     if name == "kernels":
-        rule: Evidenced = crops.load(facts["crop"]).grain.kernels_per_bushel_area
-        kind = units.KINDS["count_density"]
-        label, decimals = kind.shown(reader.units)
-        value = show(rule.si()[1], "count_density", reader)
-        del label, decimals
-        return FactRow(gettext(_KERNELS, language), value)
+        return _kernel_rule(facts, reader)
     if name == "reel_diameter":
         diameter = 2.0 * measures.reel_tip_radius.si()[1]
         return FactRow(
             gettext(_DIAMETER, language), show(diameter, "short_length", reader)
         )
     width = measures.width
-    return FactRow(
-        width.name.for_language(language), show(width.si()[1], "length", reader)
-    )
+    return FactRow(width.called(language), show(width.si()[1], "length", reader))
 
 
 def _named(facts: Facts, reader: Reader) -> list[FactRow]:
@@ -101,10 +106,8 @@ def fact_rows(family: Family, facts: Facts, reader: Reader) -> tuple[FactRow, ..
     if asked:
         printed = [*_SET_UP_PRINTED]
     rows += [_measure(name, facts, reader) for name in dict.fromkeys(printed)]
-    for name in facts:
-        if not isinstance(facts[name], list) or name.startswith("part."):
-            continue
-        if name.removeprefix("as_found.") in asked and name.startswith("as_found."):
+    for name in draw.grids(family):
+        if name.startswith("as_found.") and name.removeprefix("as_found.") in asked:
             continue
         label = draw.fact_name(facts, family, name).for_language(reader.language)
         rows.append(FactRow(label, shown_fact(facts, name, reader)))

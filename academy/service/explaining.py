@@ -115,7 +115,7 @@ def _setup_how(case: Case) -> tuple[HowRow, ...]:
     return tuple(
         how_row(
             name,
-            entries[name].name.for_language(language),
+            entries[name].called(language, name),
             with_unit(f"{entries[name].value:g}", entries[name].unit, language),
             entries[name],
             language,

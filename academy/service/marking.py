@@ -19,11 +19,12 @@ from academy.scenarios.facts import Facts, bushel
 from academy.service.making import problem_of, rounded
 
 Part = Mapping[str, Any]
-_MOST_SIGNIFICANT = 1e-9
 
 
 def chosen_settings(part: Part, facts: Facts, answer: Mapping[str, Any]) -> Settings:
     """The person's settings in SI; what was not asked stands as found.
+
+    A control moves in steps: what was typed is the nearest of them.
 
     Raises NotUnderstood when one is missing, OutOfRange beyond the control's ends.
     """
@@ -36,7 +37,8 @@ def chosen_settings(part: Part, facts: Facts, answer: Mapping[str, Any]) -> Sett
         slack = control.step / 2  # the ends as shown are rounded
         if not control.low - slack <= given <= control.high + slack:
             raise OutOfRange("beyond_the_control", name=control.name, value=value)
-        chosen[control.name] = given
+        steps = round((given - control.low) / control.step)
+        chosen[control.name] = control.low + steps * control.step
     return replace(conditions.as_found(facts), **chosen)
 
 

@@ -15,6 +15,7 @@ from academy.records.queries import scenarios
 from academy.records.queries.scenarios import Issue, Scenario
 from academy.service import asking, explaining, marking
 from academy.service.beliefs import refresh
+from academy.service.farm import today
 from academy.service.house import House
 from academy.service.making import family, make
 from academy.service.viewer import Viewer
@@ -26,8 +27,10 @@ _FRESH_TRIES = 20
 
 def reader_of(viewer: Viewer) -> Reader:
     """Language and units of the person who looks."""
-    language = "es" if viewer.language == "es" else "en"
-    return Reader(language, "metric" if viewer.units == "metric" else "us")
+    return Reader(
+        "es" if viewer.language == "es" else "en",
+        "metric" if viewer.units == "metric" else "us",
+    )
 
 
 def topics(reader: Reader) -> tuple[TopicRow, ...]:
@@ -44,9 +47,9 @@ def topics(reader: Reader) -> tuple[TopicRow, ...]:
     )
 
 
-def sitting_of(viewer: Viewer, now: datetime) -> str:
-    """People of one crew practising on one day sit together."""
-    return f"practice/{viewer.crew_id}/{now.date().isoformat()}"
+def sitting_of(house: House, viewer: Viewer, now: datetime) -> str:
+    """People of one crew practising on one day of the farm sit together."""
+    return f"{viewer.crew_id[:24]}/{today(house, now).isoformat()}"
 
 
 def issue(house: House, viewer: Viewer, family_key: str, now: datetime) -> str:
@@ -56,7 +59,7 @@ def issue(house: House, viewer: Viewer, family_key: str, now: datetime) -> str:
     for an unknown family, Conflict when no unseen one could be made.
     """
     family(family_key)
-    to = Issue(viewer.person_id, sitting_of(viewer, now), "practice", now)
+    to = Issue(viewer.person_id, sitting_of(house, viewer, now), "practice", now)
     with house.db.write() as connection:
         ready = scenarios.consume_ready(connection, family_key, to)
     return ready.id if ready is not None else _issue_made(house, family_key, to)
@@ -145,11 +148,11 @@ def take_answers(
             if new:
                 touched.add(part.topic)
         for topic in sorted(touched):
-            refresh(connection, house, viewer.person_id, topic, now)
+            refresh(connection, house.catalog, viewer.person_id, topic)
 
 
 def explanation(house: House, viewer: Viewer, scenario_id: str) -> Explanation:
-    """An own answered scenario, explained; raises NotFound, Conflict when unanswered."""
+    """An own answered scenario, explained; raises NotFound, Conflict if unanswered."""
     found, payload = _stored(house, viewer, scenario_id)
     if found.answered_at is None:
         raise Conflict("not_answered_yet")

@@ -119,8 +119,8 @@ def _side_view(case: Case) -> SideView:
         reel_index=index,
         belt_depth=measures.belt_depth.si()[1],
         bar_rise=float(machine.bar_rise),
-        path_x=x,
-        path_z=z,
+        path_x=np.asarray(x),
+        path_z=np.asarray(z),
         yours=True,
     )
 
