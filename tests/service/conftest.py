@@ -3,13 +3,15 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from itertools import count
 from pathlib import Path
 
 import pytest
 
 from academy.catalog import combines, headers, shelf
 from academy.records.db import Database
-from academy.service import farm, people, signing
+from academy.records.queries import answers, coefficients, scenarios, stock
+from academy.service import beliefs, farm, people, signing
 from academy.service.farm import FarmForm
 from academy.service.house import House
 from academy.service.settings import Settings
@@ -77,6 +79,38 @@ def join(house: House, owner: Viewer) -> Callable[..., Signed]:
         return _come_in(house, people.make_slip(house, owner, person_id, START))
 
     return _join
+
+
+@pytest.fixture
+def answer(house: House) -> Callable[..., None]:
+    """Put an answered one-part scenario of a topic into the log, and refresh."""
+    numbers = count(1)
+    digest = "c" * 64
+    with house.db.write() as connection:
+        coefficients.keep(connection, digest, "{}")
+
+    def _answer(
+        person_id: str,
+        topic: str,
+        score: float,
+        now: datetime,
+        purpose: str = "assessment",
+    ) -> None:
+        number = next(numbers)
+        part = stock.PartDraft("number", topic, "made@1", 0.6, 0.0, 1, 1.0)
+        draft = stock.Draft(
+            "made", number, f"{number:064x}", "{}", 1, digest, parts=[part]
+        )
+        issue = scenarios.Issue(person_id, "sitting", purpose, now)
+        with house.db.write() as connection:
+            issued = scenarios.issue_draft(connection, draft, issue)
+            (kept,) = scenarios.parts(connection, issued.id)
+            answers.record(
+                connection, kept.id, answer={}, score=score, marks={}, now=now
+            )
+            beliefs.refresh(connection, house.catalog, person_id, topic)
+
+    return _answer
 
 
 def _come_in(house: House, slip: people.SlipMade) -> Signed:

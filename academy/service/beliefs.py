@@ -1,0 +1,137 @@
+"""From kept answers to beliefs: the one path that taking answers and rebuilding share.
+
+A belief is always counted anew from the whole log of one person in one topic, so the
+cache cannot drift from the log. A hundred answers take some two milliseconds.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Self
+from zoneinfo import ZoneInfo
+
+from academy.catalog.competence import CompetenceModel
+from academy.catalog.shelf import Catalog
+from academy.competence.belief import pack, unpack
+from academy.competence.item_curve import item_for
+from academy.competence.replay import Event, Standing, replay, untested
+from academy.errors import NotFound
+from academy.records.connection import Connection
+from academy.records.queries import answered, answers
+from academy.records.queries import beliefs as cache
+from academy.records.queries import farm as farms
+from academy.records.queries.answers import Logged
+from academy.records.queries.beliefs import Belief
+
+
+@dataclass(frozen=True, slots=True)
+class Ledger:
+    """What counting needs beside the log: content, and the zone that makes days."""
+
+    catalog: Catalog
+    zone: ZoneInfo
+
+    @classmethod
+    def of(cls, connection: Connection, catalog: Catalog) -> Self:
+        """The ledger of this farm; raises NotFound before its first start."""
+        farm = farms.get(connection)
+        if farm is None:
+            raise NotFound("no_farm_yet")
+        return cls(catalog, ZoneInfo(farm.zone))
+
+
+def refresh(
+    connection: Connection, catalog: Catalog, person_id: str, topic: str
+) -> None:
+    """Count the belief about a person in a topic and keep it.
+
+    Call it in the write that kept the answer, after it. A topic that content no longer
+    knows is left alone.
+    """
+    if topic in catalog.topics:
+        answered.hold(connection, person_id)
+        _keep(connection, Ledger.of(connection, catalog), person_id, topic)
+
+
+def rebuild(connection: Connection, catalog: Catalog) -> int:
+    """Throw all beliefs away and count them from the log; how many were kept."""
+    pairs = answered.pairs(connection)
+    answered.forget_beliefs(connection)
+    if not pairs:
+        return 0
+    ledger = Ledger.of(connection, catalog)
+    known = [pair for pair in pairs if pair[1] in catalog.topics]
+    for person_id, topic in known:
+        _keep(connection, ledger, person_id, topic)
+    return len(known)
+
+
+def standings(
+    connection: Connection, ledger: Ledger, kept: Iterable[Belief]
+) -> Mapping[tuple[str, str], Standing]:
+    """Kept beliefs by person and topic; one of an older model is counted anew."""
+    version = ledger.catalog.model.version
+    return {
+        (one.person_id, one.topic): Standing(unpack(one.grid), one.as_of)
+        if one.model_version == version
+        else counted(connection, ledger, one.person_id, one.topic)
+        for one in kept
+        if one.topic in ledger.catalog.topics
+    }
+
+
+def counted(
+    connection: Connection, ledger: Ledger, person_id: str, topic: str
+) -> Standing:
+    """How a person stands in a topic, from the log."""
+    events = events_for(connection, ledger, person_id, topic)
+    if not events:
+        return untested(ledger.catalog.model)
+    return replay(events, ledger.catalog.half_life(topic), ledger.catalog.model)
+
+
+def events_for(
+    connection: Connection, ledger: Ledger, person_id: str, topic: str
+) -> list[Event]:
+    """The log of a person in a topic: answers and days of use, in order."""
+    log = answers.log_for(connection, person_id, topic)
+    days = answers.use_days(connection, person_id, topic)
+    return _events(log, days, ledger)
+
+
+def _keep(connection: Connection, ledger: Ledger, person_id: str, topic: str) -> None:
+    log = answers.log_for(connection, person_id, topic)
+    days = answers.use_days(connection, person_id, topic)
+    model = ledger.catalog.model
+    standing = replay(
+        _events(log, days, ledger), ledger.catalog.half_life(topic), model
+    )
+    if standing.as_of is None:
+        return
+    belief = Belief(
+        person_id=person_id,
+        topic=topic,
+        as_of=standing.as_of,
+        grid=pack(standing.grid),
+        last_answer_id=log[-1].id,
+        model_version=model.version,
+    )
+    cache.keep(connection, belief)
+
+
+def _events(log: Iterable[Logged], days: Iterable[date], ledger: Ledger) -> list[Event]:
+    used = [Event(day, 0, "use") for day in days]
+    given = [_event(logged, ledger.zone, ledger.catalog.model) for logged in log]
+    return sorted(used + given, key=lambda event: (event.day, event.sequence))
+
+
+def _event(logged: Logged, zone: ZoneInfo, model: CompetenceModel) -> Event:
+    return Event(
+        day=logged.answered_at.astimezone(zone).date(),
+        sequence=logged.id,
+        kind="answer",
+        item=item_for(logged.par, logged.floor, model),
+        score=logged.score,
+        weight=logged.weight,
+        practice=logged.purpose != "assessment",
+    )
