@@ -18,6 +18,11 @@ def _air(humidity: Ratio, temperature: Kelvin) -> None:
     guard.positive("temperature", temperature)
 
 
+def _scale(fitted_zero: Kelvin, fitted_unit: Ratio) -> None:
+    guard.not_negative("fitted_zero", fitted_zero)
+    guard.positive("fitted_unit", fitted_unit)
+
+
 def henderson_moisture(
     humidity: Ratio,
     temperature: Kelvin,
@@ -63,7 +68,7 @@ def henderson_moisture(
     _air(humidity, temperature)
     guard.positive("a", a)
     guard.positive("b", b)
-    guard.positive("fitted_unit", fitted_unit)
+    _scale(fitted_zero, fitted_unit)
     warmth = temperature - fitted_zero + c
     guard.positive("temperature", warmth)
     moisture = (-np.log1p(-humidity) / (a * warmth)) ** (1.0 / b)
@@ -115,7 +120,7 @@ def chung_pfost_moisture(
     _air(humidity, temperature)
     guard.positive("a", a)
     guard.positive("b", b)
-    guard.positive("fitted_unit", fitted_unit)
+    _scale(fitted_zero, fitted_unit)
     warmth = temperature - fitted_zero + c
     guard.positive("temperature", warmth)
     dry: Ratio = -fitted_unit / b * np.log(-np.log(humidity) * warmth / a)
@@ -168,7 +173,7 @@ def chung_pfost_direct_moisture(
     _air(humidity, temperature)
     guard.positive("e", e)
     guard.positive("f", f)
-    guard.positive("fitted_unit", fitted_unit)
+    _scale(fitted_zero, fitted_unit)
     warmth = temperature - fitted_zero + c
     guard.positive("temperature", warmth)
     dry: Ratio = fitted_unit * (e - f * np.log(-np.log(humidity) * warmth))
@@ -223,7 +228,7 @@ def halsey_moisture(
     guard.finite("a", a)
     guard.finite("b", b)
     guard.positive("c", c)
-    guard.positive("fitted_unit", fitted_unit)
+    _scale(fitted_zero, fitted_unit)
     pull = np.exp(a + b * (temperature - fitted_zero))
     moisture = (pull / -np.log(humidity)) ** (1.0 / c)
     dry: Ratio = fitted_unit * moisture
@@ -276,7 +281,7 @@ def halsey_humidity(
     guard.finite("a", a)
     guard.finite("b", b)
     guard.positive("c", c)
-    guard.positive("fitted_unit", fitted_unit)
+    _scale(fitted_zero, fitted_unit)
     pull = np.exp(a + b * (temperature - fitted_zero))
     humidity: Ratio = np.exp(-pull / (dry_basis_moisture / fitted_unit) ** c)
     return humidity
@@ -326,7 +331,7 @@ def oswin_moisture(
     _air(humidity, temperature)
     guard.finite("b", b)
     guard.positive("c", c)
-    guard.positive("fitted_unit", fitted_unit)
+    _scale(fitted_zero, fitted_unit)
     middle = a + b * (temperature - fitted_zero)
     guard.positive("a", middle)
     dry: Ratio = fitted_unit * middle / (1.0 / humidity - 1.0) ** (1.0 / c)
