@@ -157,8 +157,7 @@ def si_of(label: str) -> str:
 
 def counts_bushels(label: str) -> bool:
     """Whether ``label`` means something only together with a crop."""
-    si_of(label)
-    return "bushel" in _PINT_NAME[label]
+    return bool(si_of(label)) and "bushel" in _PINT_NAME[label]
 
 
 @cache
@@ -187,8 +186,8 @@ def _unit(label: str, bushel: float | None) -> Any:
 def _scale(label: str, bushel: float | None) -> tuple[float, float]:
     """Factor and offset from a label to its SI unit."""
     unit, base = _unit(label, bushel), _unit(si_of(label), None)
-    offset = float(_ureg.Quantity(0.0, unit).to(base).magnitude)
-    return float(_ureg.Quantity(1.0, unit).to(base).magnitude) - offset, offset
+    at_0, at_1 = (_ureg.Quantity(n, unit).to(base).magnitude for n in (0.0, 1.0))
+    return float(at_1 - at_0), float(at_0)
 
 
 def to_si(value: N, label: str, bushel: float | None = None) -> N:
@@ -322,9 +321,10 @@ _LONGEST, _LARGEST = 60, 1e12
 
 
 def labels_for(kind: str) -> tuple[str, ...]:
-    """Every label that measures what ``kind`` is."""
+    """Every label that people may use for what ``kind`` is."""
     si = si_of(KINDS[kind].metric)
-    return tuple(label for label in _SI_OF if _SI_OF[label] == si)
+    same = (label for label in _SI_OF if _SI_OF[label] == si)
+    return tuple(label for label in same if "money" not in label)
 
 
 def _why_no_unit(text: str) -> str:
@@ -396,5 +396,5 @@ def read(
     rest = plain[number.end() :].strip()
     value = float(number.group())
     if abs(value) > _LARGEST:
-        raise OutOfRange("number_too_large", text=typed)
+        raise OutOfRange("size_not_meant", text=typed)
     return value, _chosen(rest, allowed, default)
