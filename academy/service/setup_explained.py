@@ -34,7 +34,7 @@ PIECES = {
     "divider": marked("at the end dividers"),
     "processing": marked("behind the header"),
 }
-_TURN = np.linspace(-0.6 * np.pi, 2.4 * np.pi, 181)
+_TURN = np.linspace(-0.6, np.pi + 0.6, 121)
 
 
 @dataclass(frozen=True, slots=True)
