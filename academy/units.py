@@ -36,6 +36,10 @@ m | m=m cm=cm mm=mm in=inch ft=foot
 m^2 | m^2=m^2 ft^2=foot^2 in^2=inch^2 ha=hectare ac=acre
 m^3 | m^3=m^3 L=liter gal=gallon
 1/m | 1/m=1/m
+kg/m | kg/m=kg/m
+m/s^2 | m/s^2=m/s^2
+m^3/J | m^3/J=m^3/J L/kWh=liter/kWh gal/hp-h=gallon/(horsepower*hour)
+1/K | 1/K=1/kelvin
 1/m^2 | 1/m^2=1/m^2 1/ft^2=1/foot^2
 s | s=s min=minute h=hour day=day
 1/s | 1/s=1/s 1/min=1/minute
@@ -93,45 +97,13 @@ class Kind:
         return self.metric, self.metric_decimals
 
 
+def _units_file() -> dict[str, dict[str, Any]]:
+    with (paths.content() / "locale" / "units.toml").open("rb") as file:
+        return tomllib.load(file)
+
+
 KINDS: Mapping[str, Kind] = types.MappingProxyType(
-    {
-        "ground_speed": Kind("mph", "km/h", 1, 1),
-        "belt_speed": Kind("ft/min", "m/s", 0, 2),
-        "bat_speed": Kind("ft/min", "m/s", 0, 2),
-        "knife_speed": Kind("ft/min", "m/s", 0, 2),
-        "reel_speed": Kind("rpm", "rpm", 1, 1),
-        "stroke_rate": Kind("1/min", "1/min", 0, 0),
-        "small_length": Kind("in", "mm", 2, 0),
-        "short_length": Kind("in", "cm", 1, 1),
-        "length": Kind("ft", "m", 1, 2),
-        "area": Kind("ft^2", "m^2", 1, 2),
-        "field_area": Kind("ac", "ha", 1, 1),
-        "area_rate": Kind("ac/h", "ha/h", 1, 2),
-        "count_density": Kind("1/ft^2", "1/m^2", 1, 0),
-        "mass": Kind("lb", "kg", 0, 0),
-        "grain_mass": Kind("bu", "t", 1, 2),
-        "kernel_mass": Kind("mg", "mg", 0, 0),
-        "crop_yield": Kind("bu/ac", "t/ha", 1, 2),
-        "loss_mass": Kind("bu/ac", "kg/ha", 2, 0),
-        "mass_rate": Kind("lb/min", "t/h", 0, 1),
-        "grain_rate": Kind("bu/h", "t/h", 0, 1),
-        "density": Kind("lb/ft^3", "kg/m^3", 1, 0),
-        "price": Kind("$/bu", "$/t", 2, 0),
-        "money": Kind("$", "$", 2, 2),
-        "money_per_area": Kind("$/ac", "$/ha", 2, 2),
-        "hour_cost": Kind("$/h", "$/h", 0, 0),
-        "share": Kind("%", "%", 1, 1),
-        "moisture": Kind("%", "%", 1, 1),
-        "humidity": Kind("%", "%", 0, 0),
-        "ratio": Kind("1", "1", 2, 2),
-        "count": Kind("1", "1", 0, 0),
-        "slope": Kind("slope %", "slope %", 0, 0),
-        "angle": Kind("deg", "deg", 0, 0),
-        "temperature": Kind("degF", "degC", 0, 0),
-        "force_per_width": Kind("lb/ft", "N/m", 0, 0),
-        "power": Kind("hp", "kW", 0, 0),
-        "time": Kind("h", "h", 1, 1),
-    }
+    {kind: Kind(*shown) for kind, shown in _units_file()["kinds"].items()}
 )
 
 
@@ -307,8 +279,7 @@ def edge(formula: Callable[..., Any]) -> Callable[..., Any]:
 @cache
 def _typed_words() -> Mapping[str, str]:
     """What people type for one word of a label -> the label's own word."""
-    with (paths.content() / "locale" / "units.toml").open("rb") as file:
-        typed = tomllib.load(file)["typed"]
+    typed = _units_file()["typed"]
     return {word: meant for meant, words in typed.items() for word in words.split()}
 
 
