@@ -1,0 +1,128 @@
+"""The field calculators: a few typed figures in, a few figures out, nothing kept.
+
+All figures are in SI; ``kind`` says how a reader is shown one. ``how`` are the keys of
+the pages that answer "how do we know?".
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from academy.catalog import calculators, crops
+from academy.engine import capacity, counting, economics, reel
+from academy.errors import OutOfRange
+from academy.language import marked
+
+Figures = Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One figure of an answer: its English name, kind, SI value and how we know it."""
+
+    name: str
+    kind: str
+    si: float
+    how: tuple[str, ...] = ()
+    main: bool = False
+
+
+def reel_speed(asked: Figures) -> list[Line]:
+    """Reel speed for a ground speed, a reel diameter and a wanted reel index."""
+    radius, speed = asked["reel_diameter"] / 2, asked["ground_speed"]
+    index = asked["reel_index"]
+    rate = float(reel.reel_rate_for(radius, index, speed))
+    return [
+        Line(marked("Reel speed"), "reel_speed", rate, ("reel_index",), main=True),
+        Line(
+            marked("How fast a bat comes down into the crop"),
+            "bat_speed",
+            float(reel.entry_speed(speed, index)),
+            ("shatter_threshold_speed",),
+        ),
+        Line(
+            marked("How fast a bat sweeps the crop back at its lowest point"),
+            "bat_speed",
+            float(reel.sweep_speed(speed, index)),
+        ),
+    ]
+
+
+def loss_check(crop_key: str, asked: Figures) -> list[Line]:
+    """Grain left behind, by where it was lost, from counts at three places.
+
+    Raises OutOfRange where fewer seeds lie farther back than the place before.
+    """
+    grain = crops.load(crop_key).grain
+    _grows_backwards(asked)
+    area, kernel = asked["frame_area"], grain.kernel_mass.si()[1]
+    ahead, under, behind = (
+        float(counting.count_to_mass_per_area(asked[name], area, kernel))
+        for name in ("ahead", "under", "behind")
+    )
+    factor = counting.concentration_factor(asked["cut_width"], asked["discharge_width"])
+    header = float(counting.header_loss(under, ahead))
+    machine = float(counting.machine_loss(behind, under, factor))
+    lost = ahead + header + machine
+    share = float(counting.loss_share(lost, asked["crop_yield"]))
+    counted = (f"{crop_key}.grain.kernel_mass",)
+    return [
+        Line(marked("Lost before the machine came"), "loss_mass", ahead, counted),
+        Line(marked("Lost at the header"), "loss_mass", header, counted, main=True),
+        Line(marked("Lost in threshing and cleaning"), "loss_mass", machine, counted),
+        Line(
+            marked("All of it, as a share of the crop"),
+            "share",
+            share,
+            (f"{crop_key}.targets.total",),
+        ),
+        Line(
+            marked("What the header's part is worth"),
+            "money_per_area",
+            header * asked["price"],
+        ),
+    ]
+
+
+def field_work(asked: Figures) -> list[Line]:
+    """Area, grain, hours and cost of a pace, and of a somewhat faster one."""
+    now = _pace(asked, asked["ground_speed"])
+    faster = _pace(asked, asked["ground_speed"] + asked["faster_by"])
+    grain = float(capacity.material_rate(now, asked["crop_yield"]))
+    hours = float(capacity.work_time(asked["field_area"], now))
+    saved = hours - float(capacity.work_time(asked["field_area"], faster))
+    cost, less = (
+        float(economics.machine_cost_per_area(asked["hour_cost"], rate))
+        for rate in (now, faster)
+    )
+    return [
+        Line(marked("Field capacity"), "area_rate", now, main=True),
+        Line(marked("Hours for the field"), "time", hours),
+        Line(marked("Grain into the tank"), "grain_rate", grain),
+        Line(marked("Machine and operator"), "money_per_area", cost),
+        Line(marked("Hours saved when faster"), "time", saved),
+        Line(marked("Money saved when faster"), "money_per_area", cost - less),
+    ]
+
+
+def _pace(asked: Figures, speed: float) -> float:
+    rate = capacity.field_capacity(asked["width"], speed, asked["field_efficiency"])
+    return float(rate)
+
+
+def _grows_backwards(asked: Figures) -> None:
+    for nearer, farther in (("ahead", "under"), ("under", "behind")):
+        if asked[farther] < asked[nearer]:
+            raise OutOfRange(
+                "fewer_seeds_farther_back", value=asked[farther], least=asked[nearer]
+            )
+    if asked["discharge_width"] > asked["cut_width"]:
+        raise OutOfRange(
+            "straw_wider_than_cut",
+            value=asked["discharge_width"],
+            most=asked["cut_width"],
+        )
+
+
+def known() -> tuple[str, ...]:
+    """Keys of the calculators, in the order of the content file."""
+    return tuple(calculators.load())

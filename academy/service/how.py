@@ -1,0 +1,127 @@
+"""How do we know? Every figure of the content with its evidence, source and range."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from academy.catalog import calculators, coefficients, combines, crops, headers, sources
+from academy.catalog.evidence import Evidenced
+from academy.catalog.sources import Source
+from academy.errors import NotFound
+from academy.language import Language, marked, plain_number, with_unit
+
+EVIDENCE_MEANINGS: Mapping[str, str] = {
+    "published": marked(
+        "Somebody measured or fixed it and printed it; the source is named."
+    ),
+    "derived": marked(
+        "It follows by calculation from figures that were read in named sources."
+    ),
+    "practice": marked(
+        "People of the trade do it this way and it works; no measurement was found."
+    ),
+    "memory": marked(
+        "It is remembered from a source that was not at hand; treat it with caution."
+    ),
+    "judgement": marked(
+        "Nobody measured it for this purpose. We chose a value and a range that give "
+        "sensible answers; better figures are welcome."
+    ),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class HowEntry:
+    """One figure with the group it belongs to."""
+
+    key: str
+    group: str
+    figure: Evidenced
+
+    def name(self, language: Language) -> str:
+        """What the figure is called."""
+        named = self.figure.name
+        return named.for_language(language) if named else self.key.replace("_", " ")
+
+    def value(self, language: Language) -> str:
+        """The figure in the unit of its source."""
+        return _shown(self.figure.value, self.figure, language)
+
+    def span(self, language: Language) -> tuple[str, str] | None:
+        """Low and high bound, None for a figure without a range."""
+        if self.figure.low is None or self.figure.high is None:
+            return None
+        low, high = self.figure.low, self.figure.high
+        return (
+            _shown(low, self.figure, language),
+            _shown(high, self.figure, language),
+        )
+
+    @property
+    def source(self) -> Source:
+        """Where it comes from."""
+        return source(self.figure.source)
+
+
+def _shown(value: float, figure: Evidenced, language: Language) -> str:
+    return with_unit(plain_number(value, language), figure.unit, language)
+
+
+def _of_crops() -> Iterator[HowEntry]:
+    for key in crops.known():
+        crop = crops.load(key)
+        for section in ("grain", "conditions", "targets"):
+            for name, figure in getattr(crop, section):
+                yield HowEntry(f"{key}.{section}.{name}", "crop", figure)
+
+
+def _of_coefficients() -> Iterator[HowEntry]:
+    for crop in crops.known():
+        for name, figure in coefficients.load(crop).entries.items():
+            yield HowEntry(name, "coefficients", figure)
+
+
+def _of_machines() -> Iterator[HowEntry]:
+    for key in headers.known():
+        for name, figure in headers.load(key).measures:
+            yield HowEntry(f"{key}.{name}", "machine", figure)
+    for key in combines.known():
+        for name, figure in combines.load(key):
+            if isinstance(figure, Evidenced):
+                yield HowEntry(f"{key}.{name}", "machine", figure)
+
+
+def _of_calculators() -> Iterator[HowEntry]:
+    for calculator in calculators.load().values():
+        for name, asked in calculator.items():
+            if asked.start is not None:
+                yield HowEntry(name, "calculators", asked.start)
+
+
+@cache
+def entries() -> Mapping[str, HowEntry]:
+    """Every figure by the key of its page, in the order of the lists."""
+    found: dict[str, HowEntry] = {}
+    for each in (_of_crops, _of_coefficients, _of_machines, _of_calculators):
+        for entry in each():
+            found.setdefault(entry.key, entry)
+    return found
+
+
+def entry(key: str) -> HowEntry:
+    """One figure; raises NotFound."""
+    if key not in entries():
+        raise NotFound("no_such_figure", name=key)
+    return entries()[key]
+
+
+def source(key: str) -> Source:
+    """One source; raises NotFound."""
+    if key not in sources.load():
+        raise NotFound("no_such_source", name=key)
+    return sources.load()[key]
+
+
+def figures_of(source_key: str) -> list[HowEntry]:
+    """Every figure that names a source."""
+    return [one for one in entries().values() if one.figure.source == source_key]

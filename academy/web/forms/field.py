@@ -1,0 +1,64 @@
+"""The form of a field calculator, made from what its content file asks."""
+
+from collections.abc import Mapping
+
+from wtforms import Form
+
+from academy.catalog import calculators, crops
+from academy.catalog.calculators import Asked
+from academy.language import marked
+from academy.units import System
+from academy.web.forms.fields import ChoiceField, QuantityField
+from academy.web.visit import SYSTEMS, reader
+
+Sent = Mapping[str, str]
+
+
+def _chosen_crop(sent: Sent) -> str:
+    known = crops.known()
+    return sent["crop"] if sent.get("crop") in known else known[0]
+
+
+def _system(sent: Sent) -> System:
+    """The unit system that the form was shown in."""
+    named = sent.get("units")
+    return "us" if named == "us" else "metric" if named in SYSTEMS else reader().units
+
+
+def _crop_field() -> ChoiceField:
+    language = reader().language
+    named = [(key, getattr(crops.load(key).name, language)) for key in crops.known()]
+    return ChoiceField(marked("Crop"), choices=named)
+
+
+def _field(asked: Asked, system: System, bushel: float) -> QuantityField:
+    return QuantityField(
+        getattr(asked.name, reader().language),
+        kind=asked.kind,
+        bounds=asked.bounds(bushel),
+        system=system,
+        bushel=bushel,
+        start=asked.start.si(bushel)[1] if asked.start else None,
+    )
+
+
+def calculator_form(key: str, sent: Sent, formdata: object) -> Form:
+    """The form of calculator ``key``, filled in with what was sent, if anything."""
+    bushel = crops.load(_chosen_crop(sent)).bushel
+    asked = calculators.load()[key]
+    fields: dict[str, object] = {
+        name: _field(one, _system(sent), bushel) for name, one in asked.items()
+    }
+    if any("bu" in one.unit for one in asked.values()):
+        fields = {"crop": _crop_field(), **fields}
+    made: type[Form] = type("CalculatorForm", (Form,), fields)
+    return made(formdata)
+
+
+def hints(key: str) -> dict[str, str]:
+    """The hint under each field: what to measure, and an example."""
+    language = reader().language
+    return {
+        name: getattr(one.hint, language) if one.hint else ""
+        for name, one in calculators.load()[key].items()
+    }

@@ -1,0 +1,66 @@
+"""Which pages the head of a page leads to, and where a page can send one back."""
+
+from datetime import date
+
+from flask import Flask, request
+
+from academy.language import marked, show_date
+from academy.web.forms.fields import attributes
+from academy.web.visit import reader, visit
+
+Link = tuple[str, str]
+
+FOR_VISITORS: tuple[Link, ...] = (
+    ("field.index", marked("Calculators")),
+    ("sign_in.show", marked("Sign in")),
+)
+FOR_PEOPLE: tuple[Link, ...] = (
+    ("practice.index", marked("Practice")),
+    ("card.own", marked("My card")),
+)
+FOR_LEADS: tuple[Link, ...] = (
+    ("readiness.show", marked("Readiness")),
+    ("crew.show", marked("Crew")),
+)
+FOR_OWNERS: tuple[Link, ...] = (("season.show", marked("Season")),)
+
+
+def site_links() -> tuple[Link, ...]:
+    """Address and English name of each link in the page's head."""
+    viewer = visit().viewer
+    if viewer is None:
+        return FOR_VISITORS
+    found = FOR_PEOPLE
+    if viewer.leads:
+        found += FOR_LEADS
+    return found + FOR_OWNERS if viewer.owns else found
+
+
+def here() -> str:
+    """The address of this page, to come back to; the first page after a POST."""
+    if request.method != "GET":
+        return "/"
+    return request.full_path.rstrip("?")
+
+
+def show_day(day: date) -> str:
+    """A day in the reader's words."""
+    return show_date(day, reader().language)
+
+
+def percent(chance: float) -> str:
+    """A chance in whole per cent, never rounded up to certainty."""
+    if 0 < chance < 1:
+        chance = min(max(chance, 0.01), 0.99)
+    return f"{chance * 100:.0f} %"
+
+
+def _context() -> dict[str, object]:
+    return {"reader": reader(), "viewer": visit().viewer}
+
+
+def init_app(app: Flask) -> None:
+    """Make them known to the templates."""
+    app.context_processor(_context)
+    app.jinja_env.globals.update(site_links=site_links, here=here, tied=attributes)
+    app.jinja_env.filters.update(day=show_day, percent=percent)

@@ -1,0 +1,138 @@
+"""Field calculators: a GET form, its answer below, nothing kept, no sign-in."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from flask import Blueprint, render_template, request
+from wtforms import Form
+
+from academy.catalog import crops
+from academy.language import marked, show
+from academy.service import field_calculators
+from academy.service.field_calculators import Line
+from academy.web import form_page
+from academy.web.forms.field import calculator_form, hints
+from academy.web.forms.fields import QuantityField
+from academy.web.visit import reader
+
+bp = Blueprint("field", __name__, url_prefix="/field")
+
+CALCULATORS = (
+    (
+        "field.reel_speed",
+        marked("Reel speed"),
+        marked("How fast the reel must turn for today's ground speed."),
+    ),
+    (
+        "field.loss_check",
+        marked("Loss check"),
+        marked(
+            "From seeds counted on the ground to what was lost, where, and its worth."
+        ),
+    ),
+    (
+        "field.capacity",
+        marked("Capacity and cost"),
+        marked("What a pace gets done in an hour, and what a faster one would save."),
+    ),
+)
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A line of the answer in the reader's units."""
+
+    name: str
+    shown: str
+    how: tuple[str, ...]
+
+
+def _shown(lines: Iterable[Line], bushel: float) -> list[Shown]:
+    return [
+        Shown(line.name, show(line.si, line.kind, reader(), bushel), line.how)
+        for line in lines
+    ]
+
+
+def _figures(form: Form) -> dict[str, float]:
+    return {
+        field.name: field.si
+        for field in form
+        if isinstance(field, QuantityField) and field.si is not None
+    }
+
+
+def _crop(form: Form) -> str:
+    return str(form["crop"].data) if "crop" in form else crops.known()[0]
+
+
+def _calculator(
+    key: str, work_out: Callable[[Form], list[Line]], notes: tuple[str, ...], near: bool
+) -> tuple[str, int]:
+    _endpoint, title, purpose = next(one for one in CALCULATORS if one[0].endswith(key))
+    asked = request.args.to_dict()
+    form = calculator_form(key, asked, request.args if asked else None)
+    context = {"title": title, "purpose": purpose, "hints": hints(key), "near": near}
+    page = form_page.keep("calculator.html", form, notes=notes, lines=[], **context)
+    if not asked:
+        return page.show()
+    if not page.valid():
+        return page.again()
+    bushel = crops.load(_crop(form)).bushel
+    page.context["lines"] = _shown(work_out(form), bushel)
+    return page.show()
+
+
+@bp.get("")
+def index() -> str:
+    """The list of calculators."""
+    return render_template("field_index.html", calculators=CALCULATORS)
+
+
+@bp.get("/reel-speed")
+def reel_speed() -> tuple[str, int]:
+    """Reel speed for a ground speed."""
+    return _calculator(
+        "reel_speed",
+        lambda form: field_calculators.reel_speed(_figures(form)),
+        (
+            marked(
+                "Start from this speed, then look: the reel should lean the crop to "
+                "the knife and lay it down, neither push it forward nor thresh it."
+            ),
+        ),
+        near=False,
+    )
+
+
+@bp.get("/loss-check")
+def loss_check() -> tuple[str, int]:
+    """Loss from counts."""
+    return _calculator(
+        "loss_check",
+        lambda form: field_calculators.loss_check(_crop(form), _figures(form)),
+        (
+            marked(
+                "Count several frames and type their mean: one frame alone says "
+                "little, seeds lie in patches."
+            ),
+        ),
+        near=True,
+    )
+
+
+@bp.get("/capacity")
+def capacity() -> tuple[str, int]:
+    """Area, hours and cost of a pace."""
+    return _calculator(
+        "capacity",
+        lambda form: field_calculators.field_work(_figures(form)),
+        (
+            marked(
+                "Faster also means more left behind at the header; count before and "
+                "after. Field efficiency is taken as the same for both paces, though "
+                "turns and unloading weigh more when the cutting goes faster."
+            ),
+        ),
+        near=False,
+    )

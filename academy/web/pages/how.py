@@ -1,0 +1,69 @@
+"""How do we know? A page for every figure and every source."""
+
+from flask import Blueprint, render_template
+
+from academy.language import Language, marked
+from academy.service import how
+from academy.service.explaining import EVIDENCE
+from academy.web.visit import reader
+
+bp = Blueprint("how", __name__, url_prefix="/how")
+
+GROUP_NAMES = {
+    "crop": marked("The crop"),
+    "coefficients": marked("What the calculation rests on"),
+    "machine": marked("The invented machines"),
+    "calculators": marked("Field calculators"),
+}
+SEEN: dict[str | bool, str] = {
+    "yes": marked("We read the place itself."),
+    "part": marked("We read only a part of it, or a copy."),
+    "no": marked("We have not read it."),
+}
+SEEN |= {True: SEEN["yes"], False: SEEN["no"]}
+
+
+def _note(note: object, language: Language) -> str:
+    return note if isinstance(note, str) else str(dict(note or {}).get(language, ""))  # type: ignore[call-overload]
+
+
+@bp.get("")
+def index() -> str:
+    """Every figure by group, and what the evidence classes mean."""
+    groups = [
+        (name, [one for one in how.entries().values() if one.group == key])
+        for key, name in GROUP_NAMES.items()
+    ]
+    return render_template(
+        "how_index.html",
+        groups=groups,
+        evidence=EVIDENCE,
+        meanings=how.EVIDENCE_MEANINGS,
+    )
+
+
+@bp.get("/<key>")
+def show(key: str) -> str:
+    """One figure: value, range, evidence, source, note."""
+    entry = how.entry(key)
+    return render_template(
+        "how.html",
+        entry=entry,
+        evidence=EVIDENCE[entry.figure.evidence],
+        meaning=how.EVIDENCE_MEANINGS[entry.figure.evidence],
+        source=entry.source,
+        source_note=_note(entry.source.note, reader().language),
+    )
+
+
+@bp.get("/source/<key>")
+def source(key: str) -> str:
+    """One source and the figures that rest on it."""
+    found = how.source(key)
+    return render_template(
+        "how_source.html",
+        source=found,
+        source_note=_note(found.note, reader().language),
+        seen=SEEN[found.seen],
+        figures=how.figures_of(key),
+    )

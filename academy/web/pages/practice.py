@@ -1,0 +1,78 @@
+"""Practice: choose, be asked, answer, see at once what the header did."""
+
+from typing import cast
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from academy.service import practice
+from academy.service.tokens import fresh_token
+from academy.service.views import Question
+from academy.web import form_page
+from academy.web.form_page import FormPage
+from academy.web.forms.answers import AnswersForm, answers_form
+from academy.web.visit import LONGEST_TOKEN, go, house, now, person, reader
+
+bp = Blueprint("practice", __name__, url_prefix="/practice")
+
+
+def _page(question: Question, sent: object = None) -> FormPage:
+    form = answers_form(question, sent)
+    return form_page.keep(
+        "question.html", form, question=question, key=_key() or fresh_token()
+    )
+
+
+def _key() -> str | None:
+    """The key that the page gave these answers, so that sent twice they count once."""
+    sent = request.form.get("key", "")
+    return sent if 0 < len(sent) <= LONGEST_TOKEN and sent.isascii() else None
+
+
+@bp.get("")
+def index() -> str:
+    """Topics and what can be practised in each."""
+    person()
+    return render_template("practice.html", topics=practice.topics(reader()))
+
+
+@bp.post("")
+def issue() -> Response:
+    """Draw a scenario for this person and go to it."""
+    family = request.form.get("family", "")
+    drawn = practice.issue(house(), person(), family, now())
+    return go("practice.ask", scenario_id=drawn)
+
+
+@bp.get("/<scenario_id>")
+def ask(scenario_id: str) -> Response | tuple[str, int]:
+    """The question; its explanation once it is answered."""
+    question = practice.question(house(), person(), scenario_id)
+    if question.answered:
+        return redirect(url_for("practice.explain", scenario_id=scenario_id))
+    return _page(question).show()
+
+
+@bp.post("/<scenario_id>")
+def answer(scenario_id: str) -> Response | tuple[str, int]:
+    """Take the answers; the same answers sent twice count once."""
+    question = practice.question(house(), person(), scenario_id)
+    page = _page(question, request.form)
+    if not page.valid():
+        return page.again()
+    practice.take_answers(
+        house(),
+        person(),
+        scenario_id,
+        cast(AnswersForm, page.form).answers,
+        now(),
+        _key(),
+    )
+    return go("practice.explain", scenario_id=scenario_id)
+
+
+@bp.get("/<scenario_id>/explained")
+def explain(scenario_id: str) -> str:
+    """What the header did, what was lost where, what it cost and why we know."""
+    explained = practice.explanation(house(), person(), scenario_id)
+    return render_template("explanation.html", explained=explained)
