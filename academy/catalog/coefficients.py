@@ -14,7 +14,7 @@ from types import MappingProxyType
 from pydantic import RootModel
 
 from academy.catalog import crops
-from academy.catalog.evidence import Evidenced
+from academy.catalog.evidence import Named
 from academy.catalog.toml_files import keys, path_of, read
 from academy.engine.coefficients import Coefficients
 from academy.errors import ContentError
@@ -22,7 +22,7 @@ from academy.errors import ContentError
 _NEEDED = frozenset(field.name for field in fields(Coefficients))
 
 
-class _Table(RootModel[dict[str, Evidenced]]):
+class _Table(RootModel[dict[str, Named]]):
     pass
 
 
@@ -35,7 +35,7 @@ class CoefficientSet:
     values: Coefficients
     low: Coefficients
     high: Coefficients
-    entries: Mapping[str, Evidenced]
+    entries: Mapping[str, Named]
     digest: str
     body: str
 
@@ -48,7 +48,7 @@ def canonical(values: Mapping[str, tuple[float, float, float]]) -> str:
     return json.dumps(rounded, sort_keys=True, separators=(",", ":"))
 
 
-def _add(into: dict[str, Evidenced], more: Mapping[str, Evidenced], file: str) -> None:
+def _add(into: dict[str, Named], more: Mapping[str, Named], file: str) -> None:
     for name, entry in more.items():
         if name not in _NEEDED:
             raise ContentError("unknown_coefficient", file=file, field=name)
@@ -57,9 +57,9 @@ def _add(into: dict[str, Evidenced], more: Mapping[str, Evidenced], file: str) -
         into[name] = entry
 
 
-def entries_for(crop_key: str) -> dict[str, Evidenced]:
+def entries_for(crop_key: str) -> dict[str, Named]:
     """Every coefficient of a crop with its evidence; raises ContentError, NotFound."""
-    found: dict[str, Evidenced] = {}
+    found: dict[str, Named] = {}
     _add(found, crops.load(crop_key).coefficients, f"{crop_key}.toml")
     for key in keys("coefficients"):
         _add(found, read(_Table, path_of("coefficients", key)).root, f"{key}.toml")

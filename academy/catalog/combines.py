@@ -2,7 +2,7 @@
 
 from functools import cache
 
-from academy.catalog.evidence import Evidenced
+from academy.catalog.evidence import Named
 from academy.catalog.toml_files import Record, Twin, keys, path_of, read
 
 
@@ -11,12 +11,12 @@ class Combine(Record):
 
     name: Twin
     note: Twin
-    feedrate_at_1: Evidenced
-    feedrate_at_3: Evidenced
-    engine_power: Evidenced
-    hour_cost: Evidenced
-    field_efficiency: Evidenced
-    discharge_width: Evidenced
+    feedrate_at_1: Named
+    feedrate_at_3: Named
+    engine_power: Named
+    hour_cost: Named
+    field_efficiency: Named
+    discharge_width: Named
 
 
 @cache

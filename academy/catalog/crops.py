@@ -2,44 +2,44 @@
 
 from functools import cache
 
-from academy.catalog.evidence import Evidenced
+from academy.catalog.evidence import Named
 from academy.catalog.toml_files import Record, Twin, keys, path_of, read
 
 
 class Grain(Record):
     """What the trade fixes or counts about a crop's grain."""
 
-    bushel_mass: Evidenced
-    market_moisture: Evidenced
-    kernel_mass: Evidenced
-    kernels_per_bushel_area: Evidenced
-    price: Evidenced
+    bushel_mass: Named
+    market_moisture: Named
+    kernel_mass: Named
+    kernels_per_bushel_area: Named
+    price: Named
 
 
 class Conditions(Record):
     """Ordinary range of each condition of a field; ``value`` is the middle."""
 
-    crop_yield: Evidenced
-    crop_height: Evidenced
-    lodged_height: Evidenced
-    moisture: Evidenced
-    lodging: Evidenced
-    lowest_pod: Evidenced
-    mog_ratio: Evidenced
-    ground_roughness: Evidenced
-    slope: Evidenced
+    crop_yield: Named
+    crop_height: Named
+    lodged_height: Named
+    moisture: Named
+    lodging: Named
+    lowest_pod: Named
+    mog_ratio: Named
+    ground_roughness: Named
+    slope: Named
 
 
 class Targets(Record):
     """What is acceptable to leave behind, as shares of the crop."""
 
-    preharvest: Evidenced
-    shatter: Evidenced
-    stubble: Evidenced
-    lodged: Evidenced
-    loose_stalk: Evidenced
-    header: Evidenced
-    total: Evidenced
+    preharvest: Named
+    shatter: Named
+    stubble: Named
+    lodged: Named
+    loose_stalk: Named
+    header: Named
+    total: Named
 
 
 class Crop(Record):
@@ -49,7 +49,7 @@ class Crop(Record):
     grain: Grain
     conditions: Conditions
     targets: Targets
-    coefficients: dict[str, Evidenced]
+    coefficients: dict[str, Named]
 
     @property
     def bushel(self) -> float:

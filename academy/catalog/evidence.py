@@ -72,3 +72,9 @@ class Evidenced(Record):
     def called(self, language: str, otherwise: str = "") -> str:
         """The figure's name in ``language``; ``otherwise`` where it has none."""
         return otherwise if self.name is None else self.name.for_language(language)
+
+
+class Named(Evidenced):
+    """An evidenced value that is told to people by its name."""
+
+    name: Twin

@@ -7,7 +7,7 @@ from pydantic import model_validator
 
 from academy import units
 from academy.catalog.combines import Combine
-from academy.catalog.evidence import Evidenced, UnitLabel
+from academy.catalog.evidence import Named, UnitLabel
 from academy.catalog.toml_files import Record, Twin, Words, keys, path_of, read
 from academy.engine.header import Machine
 
@@ -15,23 +15,23 @@ from academy.engine.header import Machine
 class Measures(Record):
     """What the engine and the drawings need to know of a header's build."""
 
-    width: Evidenced
-    reel_tip_radius: Evidenced
-    reel_bats: Evidenced
-    knife_stroke: Evidenced
-    knife_edge: Evidenced
-    knife_tip: Evidenced
-    ledger_width: Evidenced
-    stroke_rate: Evidenced
-    bar_travel: Evidenced
-    bar_rise: Evidenced
-    control_bandwidth: Evidenced
-    belt_depth: Evidenced
-    side_width: Evidenced
-    centre_opening: Evidenced
-    feed_gap: Evidenced
-    drum_diameter: Evidenced
-    least_finger_gap: Evidenced
+    width: Named
+    reel_tip_radius: Named
+    reel_bats: Named
+    knife_stroke: Named
+    knife_edge: Named
+    knife_tip: Named
+    ledger_width: Named
+    stroke_rate: Named
+    bar_travel: Named
+    bar_rise: Named
+    control_bandwidth: Named
+    belt_depth: Named
+    side_width: Named
+    centre_opening: Named
+    feed_gap: Named
+    drum_diameter: Named
+    least_finger_gap: Named
 
 
 class Parts(Record):

@@ -9,7 +9,7 @@ from typing import Literal
 from pydantic import RootModel
 
 from academy import paths
-from academy.catalog.toml_files import Record, Words, read
+from academy.catalog.toml_files import Record, Twin, Words, read
 
 _ADDRESS = re.compile(r"https?://\S+")
 
@@ -19,11 +19,11 @@ class Source(Record):
 
     title: Words
     author: str = ""
-    year: int | str | None = None
+    year: int | None = None
     url: str = ""
-    kind: Words = "publication"
-    seen: Literal["yes", "part", "no"] | bool = True
-    note: str | Mapping[str, str] = ""
+    kind: Words
+    seen: Literal["yes", "part", "no"]
+    note: Twin | Words | None = None
 
     @property
     def address(self) -> str | None:

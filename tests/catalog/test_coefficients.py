@@ -3,8 +3,9 @@
 from dataclasses import fields
 
 import pytest
+from pydantic import BaseModel
 
-from academy.catalog import coefficients, combines, crops, headers
+from academy.catalog import coefficients, combines, crops, headers, sources
 from academy.catalog.evidence import Evidenced
 from academy.catalog.toml_files import parse
 from academy.engine.coefficients import Coefficients
@@ -46,7 +47,7 @@ def test_coefficients_arrive_in_si(soybean, name, si):
 def test_every_coefficient_has_its_evidence_and_both_names(soybean):
     assert soybean.entries.keys() == {field.name for field in fields(Coefficients)}
     for name, entry in soybean.entries.items():
-        assert entry.name is not None, name
+        assert entry.name.en != entry.name.es, name
 
 
 def test_what_is_not_fixed_has_a_range(soybean):
@@ -135,3 +136,23 @@ def test_a_broken_entry_names_its_file(old, new):
     with pytest.raises(ContentError) as refused:
         parse(Evidenced, GOOD.replace(old, new), "x.toml")
     assert refused.value.values["file"] == "x.toml"
+
+
+def evidenced_in(record):
+    """Every evidenced value inside a record, however deep."""
+    if isinstance(record, Evidenced):
+        return [record]
+    inside = record.values() if isinstance(record, dict) else ()
+    if isinstance(record, BaseModel):
+        inside = (getattr(record, name) for name in type(record).model_fields)
+    return [entry for part in inside for entry in evidenced_in(part)]
+
+
+def test_every_figure_names_a_source_that_is_listed():
+    shelf = [crops.load(key) for key in crops.known()]
+    shelf += [headers.load(key) for key in headers.known()]
+    shelf += [combines.load(key) for key in combines.known()]
+    shelf += [dict(coefficients.load(key).entries) for key in crops.known()]
+    entries = [entry for record in shelf for entry in evidenced_in(record)]
+    assert len(entries) > 100
+    assert {entry.source for entry in entries} <= sources.load().keys()
