@@ -20,6 +20,8 @@ def theoretical_area_rate(
 ) -> SquareMetrePerSecond:
     """Area cut in unit time with the full width and without a stop.
 
+    What the display shows while the header is full and the machine rolls.
+
     Parameters
     ----------
     width : [m] width of crop cut
@@ -51,6 +53,9 @@ def field_capacity(
     width: Metre, ground_speed: MetrePerSecond, field_efficiency: Ratio
 ) -> SquareMetrePerSecond:
     """Area finished in unit time, turns, overlap and unloading counted in.
+
+    The hectares or acres that the day really brings; the display shows less than the
+    width and speed promise.
 
     Parameters
     ----------
@@ -116,6 +121,8 @@ def material_rate(
 
 def work_time(area: SquareMetre, area_rate: SquareMetrePerSecond) -> Second:
     """Time to finish an area.
+
+    When the field will be done, if nothing stops the machine.
 
     Parameters
     ----------

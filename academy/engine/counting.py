@@ -20,6 +20,8 @@ def count_to_mass_per_area(
 ) -> KilogramPerSquareMetre:
     """Mass of grain on the ground per area, from kernels counted in a frame.
 
+    Kernels are easy to count and mean nothing until they are a weight per area.
+
     Parameters
     ----------
     count : [1] kernels counted, or their mean over several frames
@@ -55,6 +57,8 @@ def count_for(
 ) -> Count:
     """Kernels to find in a frame at a stated loss.
 
+    Tells before kneeling down how many kernels would still be good.
+
     Parameters
     ----------
     mass_per_area : [kg/m^2] grain on the ground
@@ -87,6 +91,8 @@ def count_for(
 def concentration_factor(cut_width: Metre, discharge_width: Metre) -> Ratio:
     """Times that the machine heaps the loss of its full width behind itself.
 
+    Counts behind the machine look terrible until they are divided by this.
+
     Parameters
     ----------
     cut_width : [m] width of crop cut
@@ -118,6 +124,8 @@ def header_loss(
     under_machine: KilogramPerSquareMetre, preharvest: KilogramPerSquareMetre
 ) -> KilogramPerSquareMetre:
     """Grain the header lost, from counts under the machine and in standing crop.
+
+    What the setting of the header is to blame for; grain that had fallen before is not.
 
     Parameters
     ----------
@@ -227,6 +235,8 @@ def loss_share(
 ) -> Ratio:
     """Share of the whole crop that was lost.
 
+    The one figure that lets good and poor fields be compared.
+
     Parameters
     ----------
     lost : [kg/m^2] grain lost per field area
@@ -259,6 +269,8 @@ def loss_share(
 def hoop_area(diameter: Metre) -> SquareMetre:
     """Area inside a round hoop thrown on the ground.
 
+    A hoop is quick to throw; its count means nothing without its area.
+
     Parameters
     ----------
     diameter : [m] inside diameter of the hoop
@@ -286,6 +298,8 @@ def hoop_area(diameter: Metre) -> SquareMetre:
 
 def frame_depth(area: SquareMetre, width: Metre) -> Metre:
     """Length along the rows of a frame as wide as the cut that encloses an area.
+
+    A frame as wide as the cut catches heavy and light places alike.
 
     Parameters
     ----------
@@ -316,6 +330,8 @@ def frame_depth(area: SquareMetre, width: Metre) -> Metre:
 
 def mean_count(counts: Count) -> Count:
     """Mean of the counts from several frames.
+
+    One frame tells little; grain lies in patches.
 
     Parameters
     ----------

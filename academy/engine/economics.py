@@ -25,6 +25,8 @@ def cost_of_loss(
 ) -> MoneyPerSquareMetre:
     """Value of the grain left on the field, per field area.
 
+    Seeds on the ground turned into money, to weigh against hours.
+
     Parameters
     ----------
     loss_share : [1] share of the standing crop lost
@@ -127,6 +129,8 @@ def stoppage_cost(
 ) -> MoneyPerSquareMetre:
     """Cost of the plug-ups to expect, per field area.
 
+    A plug takes minutes to clear, and the whole crew waits.
+
     Parameters
     ----------
     stoppages_per_area : [1/m^2] expected stoppages per field area
@@ -198,6 +202,8 @@ def soil_cost(
 
 def delay_loss(timeliness: PerSecond, delay: Second) -> Ratio:
     """Share of the crop lost while it waits past its best day.
+
+    Pods open and plants fall while the crop waits for the machine.
 
     Parameters
     ----------

@@ -34,6 +34,8 @@ def henderson_moisture(
 ) -> Ratio:
     """Moisture that grain comes to in steady air, by the modified Henderson form.
 
+    Grain left long in dry wind dries to this and no further; dew brings it back up.
+
     Parameters
     ----------
     humidity : [1] relative humidity of the air
@@ -87,6 +89,8 @@ def chung_pfost_moisture(
 ) -> Ratio:
     """Moisture that grain comes to in steady air, by the Chung-Pfost form.
 
+    Tells how dry the crop can get on such an afternoon, and how damp in the evening.
+
     Parameters
     ----------
     humidity : [1] relative humidity of the air
@@ -138,6 +142,8 @@ def chung_pfost_direct_moisture(
     fitted_unit: Ratio,
 ) -> Ratio:
     """Moisture that grain comes to in steady air, Chung-Pfost solved for moisture.
+
+    The same balance, as some tables print it.
 
     Parameters
     ----------
@@ -246,6 +252,8 @@ def halsey_humidity(
 ) -> Ratio:
     """Humidity at which grain of a given moisture neither dries nor wets.
 
+    Tells what air would dry this grain, and what air would wet it again.
+
     Parameters
     ----------
     dry_basis_moisture : [1] water over dry matter
@@ -297,6 +305,8 @@ def oswin_moisture(
     fitted_unit: Ratio,
 ) -> Ratio:
     """Moisture that grain comes to in steady air, by the modified Oswin form.
+
+    Tells how dry the crop can get on such an afternoon, and how damp in the evening.
 
     Parameters
     ----------

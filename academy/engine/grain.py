@@ -85,6 +85,8 @@ def kernel_mass_for(
 def kernel_weight(sample_mass: Kilogram, kernels: Count) -> Kilogram:
     """Mass of one kernel, from a counted and weighed sample.
 
+    Worth a minute with a scale: the counting rule is only as good as it.
+
     Parameters
     ----------
     sample_mass : [kg] mass of the sample
@@ -114,6 +116,8 @@ def kernel_weight(sample_mass: Kilogram, kernels: Count) -> Kilogram:
 
 def bushels(mass: Kilogram, bushel_mass: Kilogram) -> Count:
     """Bushels in a mass of grain, a bushel being a fixed mass of each crop.
+
+    Turns scale weight into what the market counts.
 
     Parameters
     ----------
@@ -146,6 +150,8 @@ def bulk_density(
     bushel_mass: Kilogram, bushel_volume: CubicMetre
 ) -> KilogramPerCubicMetre:
     """Density of grain in a heap that just makes the legal bushel weight.
+
+    Tells how much a tank or a cart will hold.
 
     Parameters
     ----------

@@ -7,6 +7,8 @@ from academy.engine.si import Kilogram, Ratio
 def wet_basis(dry_basis_moisture: Ratio) -> Ratio:
     """Water per mass of moist grain, from water per mass of dry matter.
 
+    What the moisture meter and the market mean by moisture.
+
     Parameters
     ----------
     dry_basis_moisture : [1] water over dry matter
@@ -34,6 +36,8 @@ def wet_basis(dry_basis_moisture: Ratio) -> Ratio:
 
 def dry_basis(wet_basis_moisture: Ratio) -> Ratio:
     """Water per mass of dry matter, from water per mass of moist grain.
+
+    Drying forms speak of water on dry matter; meters and buyers do not.
 
     Parameters
     ----------
@@ -130,6 +134,8 @@ def paid_mass(
     mass: Kilogram, from_moisture: Ratio, to_moisture: Ratio, shrink_factor: Ratio
 ) -> Kilogram:
     """Mass a buyer pays for when shrink is reckoned by a fixed factor per point.
+
+    The elevator takes a little more than the water; this is what is left to be paid.
 
     Parameters
     ----------

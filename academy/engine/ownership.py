@@ -19,6 +19,8 @@ def capital_recovery(
 ) -> Money:
     """Even payment per period that pays back a machine with interest.
 
+    What the machine must earn each year before it turns a wheel.
+
     Parameters
     ----------
     price : [money] price paid at the start
@@ -104,6 +106,8 @@ def average_fuel_rate(
     rated_power: Watt, consumption: CubicMetrePerJoule
 ) -> CubicMetrePerSecond:
     """Fuel a machine burns in unit time, averaged over the year.
+
+    For the budget, not for a day: idle and full work averaged.
 
     Parameters
     ----------

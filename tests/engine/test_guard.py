@@ -117,6 +117,7 @@ POSSIBLE = {
     equilibrium.oswin_moisture: (0.6, 298.0, 13.0, -5e-2, 3.0, 273.0, 0.01),
 }
 CASES = list(POSSIBLE.items())
+ELEMENTWISE = [case for case in CASES if case[0] is not counting.mean_count]
 INPUTS = [
     pytest.param(formula, inputs, place, id=f"{formula.__name__}-{name}")
     for formula, inputs in CASES
@@ -141,10 +142,8 @@ def test_one_nan_in_an_array_is_refused(formula, inputs, place):
         formula(*inputs)
 
 
-@pytest.mark.parametrize(("formula", "inputs"), CASES)
+@pytest.mark.parametrize(("formula", "inputs"), ELEMENTWISE)
 def test_an_array_gives_what_its_numbers_give(formula, inputs):
-    if formula is counting.mean_count:
-        pytest.skip("takes the mean over its array")
     many = formula(inputs[0] * SHIFTS, *inputs[1:])
     single = [formula(inputs[0] * shift, *inputs[1:]) for shift in SHIFTS.tolist()]
     np.testing.assert_allclose(many, np.transpose(single), rtol=1e-12)
