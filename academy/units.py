@@ -52,7 +52,6 @@ kg | kg=kg g=g mg=mg t=tonne lb=pound bu=bushel
 kg/s | kg/s=kg/s kg/h=kg/hour t/h=tonne/hour lb/min=pound/minute bu/h=bushel/hour
 kg/m^2 | kg/m^2=kg/m^2 kg/ha=kg/hectare t/ha=tonne/hectare g/m^2=g/m^2
 kg/m^2 | g/ft^2=g/foot^2 lb/ac=pound/acre bu/ac=bushel/acre
-kg/m | kg/m=kg/m
 kg/m^3 | kg/m^3=kg/m^3 lb/ft^3=pound/foot^3
 N | N=N lbf=pound_force
 N/m | N/m=N/m lb/ft=pound_force/foot
