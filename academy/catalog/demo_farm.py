@@ -1,0 +1,44 @@
+"""The invented farm of the demonstration, from ``content/demo.toml``."""
+
+from typing import Literal
+
+from pydantic import Field
+
+from academy import paths
+from academy.catalog.toml_files import Record, Words, read
+
+
+class DemoPerson(Record):
+    """An invented person: skill and rounds of practice in two springs."""
+
+    name: Words
+    roles: tuple[Literal["hire", "lead", "owner"], ...]
+    language: Literal["en", "es"]
+    units: Literal["us", "metric"]
+    skill: tuple[float, float]
+    rounds: tuple[int, int]
+
+
+class DemoFarm(Record):
+    """An invented farm, when its people practise, and how far they go wrong."""
+
+    name: Words
+    zone: Words
+    currency: Words
+    crop: Words
+    header: Words
+    combine: Words
+    harvest_in_days: int = Field(ge=0)
+    first_spring_days_ago: int = Field(gt=0)
+    second_spring_days_ago: int = Field(gt=0)
+    spring_days: int = Field(gt=0)
+    kept_as_found: float = Field(ge=0, le=1)
+    stray: float = Field(ge=0, le=1)
+    wrong_factors: tuple[float, ...]
+    needs: dict[str, int]
+    people: tuple[DemoPerson, ...]
+
+
+def load() -> DemoFarm:
+    """The demonstration farm; raises ContentError."""
+    return read(DemoFarm, paths.content() / "demo.toml")

@@ -1,0 +1,99 @@
+"""How an invented person answers: from the stored best, more or less astray.
+
+Only the demonstration uses it. It types what a person could type: settings on their
+steps and in the units of the cab display, numbers rounded, steps in some order.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from academy import units
+from academy.catalog import headers, procedures
+from academy.catalog.demo_farm import DemoFarm
+from academy.catalog.directions import WAYS
+from academy.catalog.headers import ControlRange
+from academy.scenarios.dice import Dice
+from academy.scenarios.facts import Facts, bushel
+
+_FINE = 10_000
+
+
+@dataclass(frozen=True, slots=True)
+class Simulated:
+    """A person of some skill (0 to 1) with a stream of luck."""
+
+    farm: DemoFarm
+    skill: float
+    system: units.System
+    dice: Dice
+
+    def answers(self, payload: Mapping[str, Any]) -> dict[int, dict[str, Any]]:
+        """Answers to all parts of a stored scenario, by place from 1."""
+        by_kind = {
+            "set-up": self._set_up,
+            "direction": self._direction,
+            "number": self._number,
+            "order": self._order,
+        }
+        return {
+            place: by_kind[part["kind"]](part, payload["facts"])
+            for place, part in enumerate(payload["parts"], start=1)
+        }
+
+    def _set_up(self, part: Mapping[str, Any], facts: Facts) -> dict[str, Any]:
+        ranges = headers.load(facts["header"]).controls
+        chosen = {}
+        for name in part["controls"]:
+            control: ControlRange = getattr(ranges, name)
+            if self._happens(self.farm.kept_as_found * (1 - self.skill)):
+                value = _as_found(name, control, facts)
+            else:
+                best = float(units.from_si(part["best"][name], control.unit))
+                value = best + self._astray(control)
+            chosen[name] = [_on_step(value, control), control.unit]
+        return {"controls": chosen}
+
+    def _direction(self, part: Mapping[str, Any], facts: Facts) -> dict[str, Any]:
+        del facts
+        if self._happens(self.skill):
+            return {"way": part["key"]}
+        return {"way": self.dice.one_of([way for way in WAYS if way != part["key"]])}
+
+    def _number(self, part: Mapping[str, Any], facts: Facts) -> dict[str, Any]:
+        label = units.KINDS[part["kind_of"]].shown(self.system)[0]
+        value = float(units.from_si(part["key"], label, bushel(facts)))
+        if not self._happens(self.skill):
+            value *= self.dice.one_of(self.farm.wrong_factors)
+        return {"value": [float(f"{value:.4g}"), label]}
+
+    def _order(self, part: Mapping[str, Any], facts: Facts) -> dict[str, Any]:
+        del facts
+        order = [step.key for step in procedures.known()[part["procedure"]].steps]
+        for _ in order:
+            if not self._happens(self.skill):
+                place = self.dice.below(len(order) - 1)
+                order[place], order[place + 1] = order[place + 1], order[place]
+        return {"order": order}
+
+    def _happens(self, chance: float) -> bool:
+        return self.dice.below(_FINE) < chance * _FINE
+
+    def _astray(self, control: ControlRange) -> float:
+        """A slip to either side, within the missing skill's share of the range."""
+        aside = 2 * self.dice.below(_FINE) / _FINE - 1
+        widest = self.farm.stray * (control.high - control.low)
+        return aside * widest * (1 - self.skill)
+
+
+def _as_found(name: str, control: ControlRange, facts: Facts) -> float:
+    if f"as_found.{name}" not in facts:
+        return control.usual
+    value, label = facts[f"as_found.{name}"]
+    return float(units.from_si(units.to_si(float(value), label), control.unit))
+
+
+def _on_step(value: float, control: ControlRange) -> float:
+    steps = round((value - control.low) / control.step)
+    most = round((control.high - control.low) / control.step)
+    return round(control.low + min(max(steps, 0), most) * control.step, 9)
