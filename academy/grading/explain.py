@@ -11,7 +11,8 @@ from academy.engine.header import Readings, Settings
 from academy.engine.search import Control
 from academy.grading.verdict import Problem, cost_of, draws_of
 
-_POINTS = 25
+_POINTS = 41
+_TALLEST = 3.0  # times the least cost: beyond it the curve is only steep
 _LOW, _HIGH = 0.10, 0.90
 Array = NDArray[np.float64]
 
@@ -49,12 +50,27 @@ def shares_of_regret(
 
 
 def curve(problem: Problem, control: Control, settings: Settings) -> Curve:
-    """Cost over the whole range of one control, the others as in ``settings``."""
+    """Cost over the range of one control, the others as in ``settings``.
+
+    Ends that cost more than three times the least are left off, but never the chosen
+    value: there the curve would only be steep.
+    """
     values = np.linspace(control.low, control.high, _POINTS)
     along = replace(settings, **{control.name: values})
-    readings = header.run(problem.field, problem.machine, along, problem.values)
+    cost = np.broadcast_to(
+        np.asarray(readings_of(problem, along).cost, dtype=float), values.shape
+    )
+    kept = _worth_drawing(values, cost, float(getattr(settings, control.name)))
+    values, cost = values[kept], cost[kept]
+    along = replace(settings, **{control.name: values})
     spread = header.run(problem.field, problem.machine, along, draws_of(problem)).cost
     low, high = np.quantile(np.asarray(spread), (_LOW, _HIGH), axis=0)
     barred = np.isinf(cost_of(problem, along, problem.values))
-    cost = np.broadcast_to(np.asarray(readings.cost, dtype=float), values.shape)
     return Curve(values, cost, low, high, np.broadcast_to(barred, values.shape))
+
+
+def _worth_drawing(values: Array, cost: Array, chosen: float) -> NDArray[np.bool_]:
+    cheap = values[cost <= _TALLEST * cost.min()]
+    step = values[1] - values[0]
+    first, last = min(cheap.min(), chosen), max(cheap.max(), chosen)
+    return np.asarray((values >= first - step) & (values <= last + step))

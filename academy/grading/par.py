@@ -1,11 +1,14 @@
 """Par of a set-up: what a just-qualified operator scores on it, by simulation."""
 
-from math import sqrt
+from collections.abc import Sequence
+from functools import lru_cache
+from math import factorial
 
 import numpy as np
 from scipy import special
 
 from academy.catalog.borderline import Borderline
+from academy.grading.ordering import Pair
 from academy.grading.settings import regret_score
 from academy.grading.verdict import Problem, SetUpVerdict, cost_of, settings_at
 
@@ -41,11 +44,36 @@ def setup_par(problem: Problem, verdict: SetUpVerdict, borderline: Borderline) -
     return float(min(_MOST, max(_LEAST, round(sum(scores) / len(scores), 4))))
 
 
-def chance_floor_of_order(pairs: int) -> float:
-    """Expected score of a random order over ``pairs`` independent pairs.
+@lru_cache(maxsize=64)
+def chance_floor_of_order(
+    pairs: tuple[Pair, ...], critical: tuple[Pair, ...] = ()
+) -> float:
+    """Expected score of a random order, all orders being equally likely.
 
-    E[max(0, 1 - 2V/C)] with V binomial(C, 1/2), in its normal limit: the expectation of
-    the positive part of a normal deviate of spread 1/sqrt(C) is that over sqrt(2 pi).
-    Pairs of a procedure hang together, so it is a derived approximation.
+    Exact: orders are counted by how many of ``pairs`` they reverse, step by step over
+    the sets of steps already placed; an order that reverses a ``critical`` pair scores
+    nothing and is left out of the count. ``pairs`` must hold every critical pair.
     """
-    return 1.0 / sqrt(2.0 * np.pi * pairs)
+    steps = sorted({step for pair in pairs for step in pair})
+    later, never = _masks(steps, pairs), _masks(steps, critical)
+    ways = np.zeros((1 << len(steps), len(pairs) + 1))
+    ways[0, 0] = 1.0
+    for placed in range(len(ways)):
+        if not ways[placed].any():
+            continue
+        for step in range(len(steps)):
+            if placed >> step & 1 or never[step] & placed:
+                continue
+            wrong = (later[step] & placed).bit_count()
+            ways[placed | 1 << step, wrong:] += ways[placed, : len(pairs) + 1 - wrong]
+    scores = np.maximum(0.0, 1.0 - 2.0 * np.arange(len(pairs) + 1) / len(pairs))
+    return float(ways[-1] @ scores) / factorial(len(steps))
+
+
+def _masks(steps: Sequence[str], pairs: Sequence[Pair]) -> list[int]:
+    """For each step, as bits, the steps that must come after it."""
+    place = {step: index for index, step in enumerate(steps)}
+    found = [0] * len(steps)
+    for before, after in pairs:
+        found[place[before]] |= 1 << place[after]
+    return found

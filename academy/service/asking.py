@@ -45,6 +45,11 @@ _KERNEL = marked("Weight of one kernel")
 _KERNELS = marked("Kernels on the ground that make one bushel per acre")
 
 
+def capital(text: str) -> str:
+    """The text with a capital first letter, the rest as it stands."""
+    return text[:1].upper() + text[1:]
+
+
 def _kernel_rule(facts: Facts, reader: Reader) -> FactRow:
     """The count rule as the reader counts: kernels per bushel, or a kernel's weight."""
     rule: Evidenced = crops.load(facts["crop"]).grain.kernels_per_bushel_area
@@ -67,7 +72,9 @@ def _measure(name: str, facts: Facts, reader: Reader) -> FactRow:
             gettext(_DIAMETER, language), show(diameter, "short_length", reader)
         )
     width = measures.width
-    return FactRow(width.called(language), show(width.si()[1], "length", reader))
+    return FactRow(
+        capital(width.called(language)), show(width.si()[1], "length", reader)
+    )
 
 
 def _named(facts: Facts, reader: Reader) -> list[FactRow]:
@@ -110,7 +117,7 @@ def fact_rows(family: Family, facts: Facts, reader: Reader) -> tuple[FactRow, ..
         if name.startswith("as_found.") and name.removeprefix("as_found.") in asked:
             continue
         label = draw.fact_name(facts, family, name).for_language(reader.language)
-        rows.append(FactRow(label, shown_fact(facts, name, reader)))
+        rows.append(FactRow(capital(label), shown_fact(facts, name, reader)))
     return tuple(rows)
 
 
@@ -124,6 +131,8 @@ def control_view(facts: Facts, name: str, reader: Reader) -> ControlView:
     control = getattr(headers.load(facts["header"]).controls, name)
     label, decimals = units.KINDS[KIND_OF[name]].shown(reader.units)
     low, high, step = control.si()
+    if label == control.unit:
+        decimals = max(decimals, len(f"{control.step:g}".partition(".")[2]))
     if f"as_found.{name}" in facts:
         value, unit = facts[f"as_found.{name}"]
         found = float(units.to_si(float(value), unit))
@@ -135,7 +144,7 @@ def control_view(facts: Facts, name: str, reader: Reader) -> ControlView:
     one = float(units.from_si(step, label)) - float(units.from_si(0.0, label))
     return ControlView(
         name=name,
-        label=control.name.for_language(reader.language),
+        label=capital(control.name.for_language(reader.language)),
         unit=label,
         unit_word=unit_word(label, reader.language),
         low=numbers[0],

@@ -39,17 +39,12 @@ _HEADLINES = {
     "wrong_way": marked("The other way."),
     "critical_pair": marked("A step that keeps people alive came too late."),
 }
-_CAUTION = marked(
-    "Before anyone goes near the header: engine off, key out and kept, everything still."
-    " The machine's own book, local law and licensed trainers come first."
-)
 _LIMITS = {
     "fingers_too_near": marked("The tines can reach the raised bar."),
     "plug_up": marked("The mat is deeper than the drum can take: it plugs."),
     "over_power": marked("The engine has not that much power."),
     "too_fast_for_slope": marked("Too fast for this slope."),
 }
-_MORE, _LESS = marked("more"), marked("less")
 _ADVICE = {
     "ground_speed": (
         marked(
@@ -284,7 +279,6 @@ def _explained(
         score=kept.score,
         critical_miss=bool(kept.marks["critical_miss"]),
         headline=_headline(kept, _slip_names(part, language), language),
-        cautions=(gettext(_CAUTION, language),),
         **told,
     )
 

@@ -95,7 +95,8 @@ def _made_order(
     shown = facts[f"part.{place}"]
     key = {"procedure": asked.procedure, "shown": shown, "pairs": pairs}
     key["critical"] = order.critical(procedure)
-    return key, borderline.load().order_par.value, par.chance_floor_of_order(len(pairs))
+    floor = par.chance_floor_of_order(tuple(pairs), tuple(key["critical"]))
+    return key, borderline.load().order_par.value, rounded(floor)
 
 
 def _made_part(

@@ -18,7 +18,7 @@ from academy.engine.header import LOSS_PIECES, Readings, Settings
 from academy.engine.reel_path import bat_path
 from academy.grading import explain
 from academy.grading.verdict import Problem
-from academy.language import Reader, gettext, marked, number, show
+from academy.language import Reader, gettext, marked, number, show, unit_word
 from academy.scenarios.facts import Facts
 from academy.service.asking import KIND_OF
 from academy.service.making import problem_of
@@ -200,9 +200,10 @@ def _curve_words(case: Case, axis: str, label: str, money: str) -> dict[str, str
         "description": case.say(
             marked("Cost of the field, the other settings as you chose them.")
         ),
-        "x": f"{axis} ({label})",
-        "y": case.say(marked("cost, %(unit)s")) % {"unit": money},
-        "band": case.say(marked("8 of 10 possible crops and machines lie in here")),
+        "x": f"{axis} ({unit_word(label, case.reader.language)})",
+        "y": case.say(marked("cost, %(unit)s"))
+        % {"unit": unit_word(money, case.reader.language)},
+        "band": case.say(marked("8 of 10 possible cases lie here")),
         "low": case.say(marked("lower edge of the band")),
         "high": case.say(marked("upper edge of the band")),
         "barred": case.say(marked("a hard limit is broken here")),
@@ -237,7 +238,7 @@ def share_picture(case: Case, shares: Mapping[str, float], ids: str) -> Picture:
 
 
 def money_table(case: Case) -> Table:
-    """Cost by kind for the three settings."""
+    """Cost by kind for the three settings, in one unit named by the caption."""
     names = (
         ("loss_cost", marked("Lost grain")),
         ("machine_cost", marked("Machine hours")),
@@ -245,22 +246,24 @@ def money_table(case: Case) -> Table:
         ("soil_cost", marked("Soil in the grain")),
         ("cost", marked("Together")),
     )
+    label, decimals = units.KINDS["money_per_area"].shown(case.reader.units)
     reads = [case.readings(s) for s in (case.yours, case.best, case.found)]
     rows = tuple(
-        (
-            case.say(text),
-            *(
-                show(float(getattr(read, name)), "money_per_area", case.reader)
-                for read in reads
-            ),
-        )
+        (case.say(text), *(_in(read, name, label, decimals) for read in reads))
         for name, text in names
     )
     head = (
         case.say(marked("Cost")),
         *(case.say(t) for t in (marked("Yours"), marked("Best"), marked("As found"))),
     )
-    return Table(case.say(marked("What it costs")), head, rows)
+    unit = unit_word(label, case.reader.language)
+    return Table(f"{case.say(marked('What it costs'))} ({unit})", head, rows)
+
+
+def _in(read: Readings, name: str, label: str, decimals: int) -> str:
+    return number(
+        float(units.from_si(float(getattr(read, name)), label)), decimals, "en"
+    )
 
 
 def settings_table(case: Case) -> Table:

@@ -100,7 +100,6 @@ class PartExplained:
     pictures: tuple[Picture, ...] = ()
     tables: tuple[Table, ...] = ()
     how: tuple[HowRow, ...] = ()
-    cautions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
