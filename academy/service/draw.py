@@ -1,4 +1,4 @@
-"""One scenario of a family drawn for a reader, without a database (``academy draw``)."""
+"""A scenario drawn for a reader, without a database (``academy draw``)."""
 
 import json
 from typing import Any

@@ -1,4 +1,4 @@
-"""A set-up explained: pictures from the engine, advice, and how each figure is known."""
+"""A set-up explained: pictures from the engine, and what each setting cost."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
