@@ -1,5 +1,6 @@
 """The topics a person can be competent in, as ``content/topics`` lists them."""
 
+from functools import cache
 from typing import Literal
 
 from academy.catalog.toml_files import Record, Twin, read_folder
@@ -13,6 +14,7 @@ class Topic(Record):
     name: Twin
 
 
+@cache
 def load() -> dict[str, Topic]:
     """Topics by key, in the order of the lists."""
     found = read_folder("topics", Topic)
