@@ -42,7 +42,7 @@ m^3/J | m^3/J=m^3/J L/kWh=liter/kWh gal/hp-h=gallon/(horsepower*hour)
 1/K | 1/K=1/kelvin
 1/m^2 | 1/m^2=1/m^2 1/ft^2=1/foot^2
 s | s=s min=minute h=hour day=day
-1/s | 1/s=1/s 1/min=1/minute
+1/s | 1/s=1/s 1/min=1/minute 1/day=1/day
 rad | rad=radian deg=degree slope_%=slope_percent
 rad/s | rad/s=radian/s rpm=rpm
 m/s | m/s=m/s km/h=km/hour mph=mile/hour ft/min=foot/minute
