@@ -9,7 +9,7 @@ from academy.drawing.side_view import Frame, SideView, axle_of
 from academy.drawing.svg import SMALL, WIDTH, group, halo, line
 
 LETTERS = {"axle": "A", "lead": "B", "cut": "C", "crop": "D", "pods": "E", "bar": "F"}
-BELOW = 52.0
+BELOW = 66.0
 """Room under the ground line for lead and driving direction [units]."""
 
 
@@ -77,7 +77,7 @@ def dimensions(view: SideView, frame: Frame) -> list[str]:
 
 def travel(frame: Frame, word: str) -> str:
     """The driving direction, under the ground at the right."""
-    y, end = frame.ground + 30, WIDTH - 8
+    y, end = frame.ground + 50, WIDTH - 8
     told = halo(end - 34, y + 4.5, word, size=SMALL, anchor="end")
     shaft = dimension.arrow(end - 28, y, end, y)
     return group(told, shaft, class_="soft")
