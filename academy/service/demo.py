@@ -42,13 +42,13 @@ class DemoMade:
     people: tuple[DemoPersonMade, ...]
 
 
-def build(house: House, now: datetime) -> DemoMade:
-    """Make the demonstration farm in an empty installation, or open it again.
+def build(house: House, now: datetime, chosen: DemoFarm | None = None) -> DemoMade:
+    """Make a demonstration farm in an empty installation, or open it again.
 
     On a demonstration farm that is there already only fresh links are made. Raises
     Conflict on anybody else's farm.
     """
-    content = demo_farm.load()
+    content = chosen or demo_farm.load()
     found = farm.farm(house, now)
     if found is None:
         _make(house, content, now)
