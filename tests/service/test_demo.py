@@ -124,6 +124,6 @@ def test_a_person_without_fault_scores_full_marks(family):
 @pytest.mark.parametrize(
     "family", ["standing-soybean", "loss-from-counts", "safe-stop"]
 )
-def test_a_person_without_skill_scores_less(family):
-    clumsy = scores(family, 0.0)
-    assert sum(clumsy) / len(clumsy) < 0.7
+def test_the_less_skill_the_lower_the_scores(family):
+    clumsy, able = scores(family, 0.0), scores(family, 1.0)
+    assert sum(clumsy) < sum(able)
