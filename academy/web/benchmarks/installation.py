@@ -31,7 +31,10 @@ class Installation:
 @contextmanager
 def folder(where: Path | None = None) -> Iterator[Path]:
     """A folder that goes away again, on the disk that the farm's own data uses."""
-    with TemporaryDirectory(prefix="bench-", dir=where or paths.instance()) as made:
+    place = where or paths.instance()
+    with TemporaryDirectory(
+        prefix="bench-", dir=place, ignore_cleanup_errors=True
+    ) as made:
         yield Path(made)
 
 
