@@ -19,6 +19,7 @@ from academy.service.farm import today
 from academy.service.house import House
 from academy.service.making import family, make
 from academy.service.viewer import Viewer
+from academy.service.stock import keep_coefficients
 from academy.service.views import Explanation, FamilyRow, Question, TopicRow
 
 _SEEDS = 2**53
@@ -66,6 +67,7 @@ def issue(house: House, viewer: Viewer, family_key: str, now: datetime) -> str:
 
 
 def _issue_made(house: House, family_key: str, to: Issue) -> str:
+    keep_coefficients(house)
     for _ in range(_FRESH_TRIES):
         draft = make(family_key, randbelow(_SEEDS))
         with house.db.write() as connection:
