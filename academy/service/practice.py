@@ -18,8 +18,8 @@ from academy.service.beliefs import refresh
 from academy.service.farm import today
 from academy.service.house import House
 from academy.service.making import family, make
-from academy.service.viewer import Viewer
 from academy.service.stock import keep_coefficients
+from academy.service.viewer import Viewer
 from academy.service.views import Explanation, FamilyRow, Question, TopicRow
 
 _SEEDS = 2**53
