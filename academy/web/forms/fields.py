@@ -31,8 +31,8 @@ class TextField(StringField):
 
     def pre_validate(self, _form: Any) -> None:
         """Refuse an empty text and one that is too long."""
-        tidy = " ".join(str(self.data or "").split())
-        self.data = tidy
+        tidy = " ".join(str(getattr(self, "data", None) or "").split())
+        self.data: str | None = tidy
         if not tidy:
             raise refused(NotUnderstood("name_needed", name=say(str(self.label.text))))
 

@@ -14,7 +14,7 @@ MARKS = (
 WORDS = {
     "title": marked("What the answers say, day by day"),
     "y": marked("Level"),
-    "band": marked("where the level lies four times in five"),
+    "band": marked("where the level probably lies"),
     "day": marked("Day"),
     "level": marked("Level"),
     "range": marked("Likely range"),

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import segno
 from flask import render_template
 
+from academy.exchange import qr
 from academy.service.slips import SlipMade
 
 
@@ -23,11 +23,7 @@ class PrintedSlip:
         return f"{self.made.pin[:3]} {self.made.pin[3:]}"
 
 
-def _picture(url: str) -> str:
-    return str(segno.make(url, error="m").svg_data_uri(scale=4, border=2))
-
-
 def sheet(slips: Sequence[tuple[SlipMade, str]], first: bool = False) -> str:
     """The sheet of ``slips`` (slip, language); ``first`` leads the owner on."""
-    printed = [PrintedSlip(made, _picture(made.url), lang) for made, lang in slips]
+    printed = [PrintedSlip(made, qr.picture(made.url), lang) for made, lang in slips]
     return render_template("slip_sheet.html", slips=printed, first=first)

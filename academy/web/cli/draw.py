@@ -1,0 +1,39 @@
+"""``academy draw``: one scenario of a family, drawn from a seed, as it is shown."""
+
+from argparse import ArgumentParser, Namespace
+from typing import Any
+
+from academy.language import Reader, marked
+from academy.service import draw
+from academy.web.cli.out import Say, json_flag, put_json
+
+ABOUT = marked("draw one scenario of a family and print it")
+
+
+def arguments(one: ArgumentParser, say_: Say) -> None:
+    """Family, seed and units."""
+    one.add_argument("family", metavar="FAMILY")
+    one.add_argument(
+        "--seed",
+        type=int,
+        required=True,
+        help=say_(marked("whole number; the same one draws the same scenario")),
+    )
+    one.add_argument("--units", choices=["us", "metric"], default="us")
+    json_flag(one, say_(marked("print the scenario as JSON")))
+
+
+def _print(drawn: dict[str, Any]) -> None:
+    print(drawn["title"], drawn["story"], sep="\n")
+    for fact in drawn["facts"]:
+        print(f"  {fact['label']}: {fact['value']}")
+    for part in drawn["parts"]:
+        print(part["prompt"])
+
+
+def run(asked: Namespace) -> int:
+    """Draw it and print it."""
+    reader = Reader(asked.lang, asked.units)
+    drawn = draw.draw(asked.family, asked.seed, reader)
+    put_json(drawn) if asked.json else _print(drawn)
+    return 0
