@@ -7,11 +7,14 @@ to the right.
 import math
 from dataclasses import dataclass
 
+import numpy as np
+
 from academy.drawing.axis import Values
 from academy.drawing.svg import WIDTH
 from academy.engine import guard
 
 Place = tuple[float, float]
+BAT_ANGLES = np.linspace(-0.6, np.pi + 0.6, 121)  # of the path drawn [rad], judgement
 _REAR, _BEHIND, _AHEAD, _OVER = 0.8, 0.42, 0.38, 0.05  # margins of the picture [m]
 
 

@@ -4,9 +4,11 @@ from dataclasses import fields
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy import special
 
+from academy.engine import guard
 from academy.engine.coefficients import Coefficients
-from academy.engine.si import Number
+from academy.engine.si import Number, Ratio
 from academy.errors import OutOfRange
 
 
@@ -45,6 +47,37 @@ def triangular(share: Number, low: Number, mode: Number, high: Number) -> Number
     rise = low + np.sqrt(share * (high - low) * (mode - low))
     fall = high - np.sqrt((1.0 - share) * (high - low) * (high - mode))
     value: Number = np.where(share * (high - low) < mode - low, rise, fall)
+    return value
+
+
+def standard_normal(share: Ratio) -> Ratio:
+    """Value below which a share of the standard normal distribution lies.
+
+    Turns evenly spread shares into errors as people make them: small ones mostly.
+
+    Parameters
+    ----------
+    share : [1] share of the distribution below the value, from 0 to 1
+
+    Returns
+    -------
+    [1] value in standard deviations; endless at the shares 0 and 1
+
+    Raises
+    ------
+    OutOfRange : when the share is no fraction
+
+    Notes
+    -----
+    ``Φ⁻¹(u)``, the inverse of the normal distribution function [kinematics].
+
+    Examples
+    --------
+    >>> round(float(standard_normal(0.975)), 2)
+    1.96
+    """
+    guard.fraction("share", share)
+    value: Ratio = special.ndtri(share)
     return value
 
 

@@ -5,9 +5,9 @@ from functools import lru_cache
 from math import factorial
 
 import numpy as np
-from scipy import special
 
 from academy.catalog.borderline import Borderline
+from academy.engine.ensemble import standard_normal
 from academy.grading.ordering import Pair
 from academy.grading.settings import regret_score
 from academy.grading.verdict import Problem, SetUpVerdict, cost_of, settings_at
@@ -28,7 +28,7 @@ def setup_par(problem: Problem, verdict: SetUpVerdict, borderline: Borderline) -
     steps = np.array([borderline.error_steps[c.name].value * c.step for c in controls])
     best = np.array([float(getattr(verdict.best, c.name)) for c in controls])
     found = np.array([float(getattr(problem.as_found, c.name)) for c in controls])
-    strayed = best + special.ndtri(rng.random(shape)) * steps
+    strayed = best + standard_normal(rng.random(shape)) * steps
     kept = rng.random(shape) < borderline.kept_as_found.value
     low, high = (
         np.array([getattr(c, end) for c in controls]) for end in ("low", "high")

@@ -2,17 +2,16 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Any
-
-import numpy as np
+from typing import Any, cast
 
 from academy import units
 from academy.catalog import headers
+from academy.drawing.axis import Values
 from academy.drawing.cost_curve import CurveView, Point, cost_curve
 from academy.drawing.header_side import header_side
 from academy.drawing.loss_strip import LossRow, loss_strip
 from academy.drawing.share_bars import ShareItem, share_bars
-from academy.drawing.side_view import SideView
+from academy.drawing.side_view import BAT_ANGLES, SideView
 from academy.drawing.svg import Drawing
 from academy.engine.header import LOSS_PIECES, Readings, Settings
 from academy.engine.reel_path import bat_path
@@ -34,7 +33,6 @@ PIECES = {
     "divider": marked("at the end dividers"),
     "processing": marked("behind the header"),
 }
-_TURN = np.linspace(-0.6, np.pi + 0.6, 121)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +104,7 @@ def _side_view(case: Case) -> SideView:
     settings, machine = case.yours, case.problem.machine
     index = float(case.readings(settings).reel_index)
     height = float(settings.reel_height) + float(settings.cut_height)
-    x, z = bat_path(machine.reel_tip_radius, height, index, _TURN)
+    x, z = bat_path(machine.reel_tip_radius, height, index, BAT_ANGLES)
     measures = headers.load(case.facts["header"]).measures
     return SideView(
         tip_radius=float(machine.reel_tip_radius),
@@ -119,8 +117,8 @@ def _side_view(case: Case) -> SideView:
         reel_index=index,
         belt_depth=measures.belt_depth.si()[1],
         bar_rise=float(machine.bar_rise),
-        path_x=np.asarray(x),
-        path_z=np.asarray(z),
+        path_x=cast(Values, x),
+        path_z=cast(Values, z),
         yours=True,
     )
 

@@ -91,3 +91,18 @@ def test_bounds_out_of_order_and_no_draws_are_refused(soybean):
         ensemble.draw(wrong, soybean.values, soybean.high, SIZE, 1)
     with pytest.raises(OutOfRange):
         ensemble.draw(soybean.low, soybean.values, soybean.high, 0, 1)
+
+
+def test_standard_normal_matches_the_printed_table():
+    # Any table of the normal distribution: 1.28, 1.645, 1.96 at 90, 95, 97.5 %.
+    shares = np.array([0.5, 0.9, 0.95, 0.975])
+    table = [0.0, 1.28, 1.645, 1.96]
+    assert ensemble.standard_normal(shares) == pytest.approx(table, abs=0.005)
+
+
+def test_standard_normal_is_symmetric_and_refuses_what_is_no_share():
+    shares = np.linspace(0.01, 0.99, 99)
+    mirrored = -ensemble.standard_normal(1.0 - shares)
+    assert ensemble.standard_normal(shares) == pytest.approx(mirrored, abs=1e-12)
+    with pytest.raises(OutOfRange, match="must_be_a_fraction"):
+        ensemble.standard_normal(1.01)
