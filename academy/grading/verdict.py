@@ -82,7 +82,7 @@ def _clipped(rows: Array, controls: Sequence[Control]) -> Array:
     return np.clip(rows, low, high)
 
 
-def _candidates(problem: Problem, found: search.Best) -> Array:
+def candidates(problem: Problem, found: search.Best) -> Array:
     """Shared candidate set: space-filling, the best visited, and near the key."""
     controls = problem.controls
     rng = np.random.Generator(np.random.PCG64(DRAW_SEED))
@@ -127,7 +127,7 @@ def judge(problem: Problem) -> SetUpVerdict:
         [
             _chosen(found.settings, problem.controls),
             _chosen(problem.as_found, problem.controls),
-            _candidates(problem, found),
+            candidates(problem, found),
         ]
     )
     settings = settings_at(problem.as_found, problem.controls, rows)

@@ -1,0 +1,31 @@
+"""Set-ups as they are really asked, to judge again."""
+
+import pytest
+
+from academy.catalog.families import known
+from academy.grading.verdict import Problem
+from academy.scenarios.draw import draw
+from academy.service.making import problem_of
+
+SET_UPS = {
+    key: next(part for part in family.parts if part.kind == "set-up")
+    for key, family in known().items()
+    if any(part.kind == "set-up" for part in family.parts)
+}
+
+
+@pytest.fixture(params=sorted(SET_UPS))
+def set_up(request: pytest.FixtureRequest) -> str:
+    """The key of each family that asks for a set-up, in turn."""
+    return str(request.param)
+
+
+@pytest.fixture
+def drawn():
+    """A drawn set-up of a family, whether it may be asked or not."""
+
+    def _drawn(key: str, seed: int, substream: int = 0) -> Problem:
+        facts = draw(key, known()[key], seed, substream)
+        return problem_of(facts, SET_UPS[key].controls)
+
+    return _drawn
