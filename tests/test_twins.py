@@ -13,6 +13,7 @@ from babel.messages.catalog import Message
 from babel.messages.pofile import read_po
 
 from academy import errors, paths
+from academy.engine import guard
 
 PACKAGE = Path(errors.__file__).parent
 LOCALE = paths.content() / "locale"
@@ -182,15 +183,24 @@ def test_both_languages_of_a_sentence_say_the_same_values() -> None:
         assert _placeholders(sentence["en"]) == _placeholders(sentence["es"]), key
 
 
+def _named_quantities() -> set[str]:
+    """Quantities that engine, grading and judging hand to an error by name."""
+    checks = {name for name in vars(guard) if name.islower() and name[0] != "_"}
+    rooms = ("engine", "grading", "competence", "drawing")
+    named = set()
+    for path, call, name in _calls():
+        if path.relative_to(PACKAGE).parts[0] not in rooms:
+            continue
+        if name in checks and (text := _first_text(call)):
+            named.add(text)
+        if name in ERRORS:
+            values = (word.value for word in call.keywords if word.arg == "name")
+            named |= {v.value for v in values if isinstance(v, ast.Constant)}
+    return {text.replace("_", " ") for text in named if text.isidentifier()}
+
+
 def test_every_quantity_an_error_can_name_has_a_spanish_word() -> None:
     known = {_singular(m) for ms in _catalogs().values() for m in ms}
-    checks = {"positive", "not_negative", "fraction", "finite"}
-    named = {
-        text.replace("_", " ")
-        for path, call, name in _calls()
-        if name in checks and path.is_relative_to(PACKAGE / "engine")
-        for text in [_first_text(call)]
-        if text
-    }
-    assert len(named) > 20
+    named = _named_quantities()
+    assert len(named) > 100
     assert sorted(named - known) == []
