@@ -2,7 +2,8 @@
 
 from argparse import ArgumentParser, Namespace
 
-from academy.language import marked
+from academy.language import marked, sentence_for
+from academy.service import check
 from academy.web.cli.out import Say, json_flag, put_json, say
 
 ABOUT = marked("read all content and say what is wrong with it")
@@ -15,9 +16,7 @@ def arguments(one: ArgumentParser, say_: Say) -> None:
 
 def run(asked: Namespace) -> int:
     """0 when all is in order, else 1."""
-    from academy.service import check
-
-    problems = [str(problem) for problem in check.check()]
+    problems = [sentence_for(problem, asked.reader) for problem in check.check()]
     if asked.json:
         put_json({"problems": problems})
     elif problems:

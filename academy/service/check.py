@@ -1,0 +1,157 @@
+"""Reading all content, and saying everything that is wrong with it, not just the first.
+
+First every file is read by itself; then what families, signs and procedures name must
+exist; last every family must give a scenario that may be asked.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import fields
+from functools import partial
+
+from academy.catalog import (
+    assessment,
+    borderline,
+    calculators,
+    coefficients,
+    combines,
+    crops,
+    demo_farm,
+    directions,
+    families,
+    glossary,
+    grains,
+    grounds,
+    headers,
+    procedures,
+    shelf,
+    sources,
+    topics,
+    unit_slips,
+)
+from academy.catalog.families import Asked, Family
+from academy.catalog.toml_files import keys
+from academy.engine.conditions import Field, Settings
+from academy.errors import AcademyError, ContentError
+from academy.scenarios.draw import fact_sets
+from academy.scenarios.number import COMPUTABLES
+from academy.service import how, making
+
+LEAST_SETS = 10_000  # of facts, so that nobody meets the same ones twice
+_SEED = 0
+Named = tuple[str, str, bool]  # field, what it names, whether that exists
+
+
+def check() -> list[AcademyError]:
+    """Every problem of ``content/``; empty when all is in order."""
+    unread = [problem for read in _readers() for problem in _problem(read)]
+    if unread:
+        return unread  # what follows would only repeat them
+    wrong = [*_figures(), *_signs(), *_steps()]
+    for key, family in families.known().items():
+        found = list(_family(key, family))
+        wrong += found or _problem(partial(making.make, key, _SEED))
+    return wrong
+
+
+def _problem(deed: Callable[[], object]) -> list[AcademyError]:
+    try:
+        deed()
+    except AcademyError as problem:
+        return [problem]
+    return []
+
+
+def _readers() -> Iterator[Callable[[], object]]:
+    """Everything that reads content, one file or folder each."""
+    yield from (sources.load, topics.load, shelf.load, grounds.load, grains.load)
+    yield from (unit_slips.load, borderline.load, calculators.load, glossary.load)
+    yield from (procedures.known, demo_farm.load, assessment.entries)
+    loads: tuple[tuple[str, Callable[[str], object]], ...] = (
+        ("crops", coefficients.load),
+        ("headers", headers.load),
+        ("combines", combines.load),
+        ("directions", directions.load),
+        ("questions", families.load),
+    )
+    for folder, load in loads:
+        for key in keys(folder):
+            yield partial(load, key)
+
+
+def _unknown(file: str, named: list[Named]) -> Iterator[AcademyError]:
+    for field, name, exists in named:
+        if not exists:
+            raised = ContentError("names_unknown", file=file, field=field, value=name)
+            yield raised
+
+
+def _figures() -> Iterator[AcademyError]:
+    listed = sources.load()
+    for key, entry in how.entries().items():
+        source = entry.figure.source
+        yield from _unknown(key, [("source", source, source in listed)])
+
+
+def _signs() -> Iterator[AcademyError]:
+    for key in keys("directions"):
+        setting = directions.load(key)
+        named = [("topic", setting.topic, setting.topic in topics.load())]
+        named += [
+            ("source", s.source, s.source in sources.load()) for s in setting.signs
+        ]
+        yield from _unknown(f"directions/{key}", named)
+
+
+def _steps() -> Iterator[AcademyError]:
+    for key, procedure in procedures.known().items():
+        named = [("topic", procedure.topic, procedure.topic in topics.load())]
+        named += [
+            ("source", pair.source, pair.source in sources.load())
+            for pair in procedure.precedences
+        ]
+        yield from _unknown(f"procedures/{key}", named)
+
+
+def _family(key: str, family: Family) -> Iterator[AcademyError]:
+    file = f"questions/{key}"
+    wrong = list(_unknown(file, [*_of_field(family), *_of_parts(family)]))
+    yield from wrong
+    if not wrong and fact_sets(family) < LEAST_SETS:
+        yield ContentError(
+            "too_few_facts", file=file, value=fact_sets(family), least=LEAST_SETS
+        )
+
+
+def _of_field(family: Family) -> Iterator[Named]:
+    conditions = {field.name for field in fields(Field)}
+    settings = {field.name for field in fields(Settings)}
+    yield "crop", family.crop, family.crop in crops.known()
+    yield "combine", family.combine, family.combine in combines.known()
+    for name in family.headers:
+        yield "headers", name, name in headers.known()
+    for name in family.grounds:
+        yield "grounds", name, name in grounds.load()
+    for name in family.field:
+        yield "field", name, name in conditions
+    for name in family.as_found:
+        yield "as_found", name, name in settings
+
+
+def _of_parts(family: Family) -> Iterator[Named]:
+    for place, asked in enumerate(family.parts):
+        where = f"parts[{place}]"
+        yield f"{where}.topic", asked.topic, asked.topic in topics.load()
+        for field, name, exists in _asked(asked):
+            yield f"{where}.{field}", name, exists
+
+
+def _asked(asked: Asked) -> Iterator[Named]:
+    if asked.kind == "set-up":
+        for name in asked.controls or ("",):
+            yield "controls", name, name in borderline.load().error_steps
+    elif asked.kind == "direction":
+        yield "setting", asked.setting, asked.setting in keys("directions")
+    elif asked.kind == "number":
+        yield "computable", asked.computable, asked.computable in COMPUTABLES
+    else:
+        yield "procedure", asked.procedure, asked.procedure in procedures.known()
