@@ -167,8 +167,15 @@ def _biases(problem) -> list[float]:
     )
     points = verdict.candidates(problem, found)
     settings = verdict.settings_at(problem.as_found, problem.controls, points)
-    draws = verdict.draws_of(problem)
-    least = verdict.cost_of(problem, settings, draws).min(axis=1)
+    draws = ensemble.draw(
+        problem.low,
+        problem.values,
+        problem.high,
+        size=verdict.DRAWS,
+        seed=verdict.DRAW_SEED,
+    )
+    costs = verdict.cost_of(problem, settings, ensemble.column(draws))
+    least = costs.min(axis=1)
     r1 = verdict.judge(problem).r1
     shares = []
     for place in range(0, verdict.DRAWS, 51):
