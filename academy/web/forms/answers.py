@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from wtforms import Field, Form, RadioField
-from wtforms.fields import SelectField
+from wtforms.fields import SelectChoice, SelectField
 from wtforms.widgets import TextInput
 
 from academy import units
@@ -148,11 +148,13 @@ def _fields(part: PartView, sent: Sent) -> dict[str, Any]:
             for control in part.controls
         }
     if part.kind == "direction":
-        return {_name(part): WayField(part.prompt, choices=list(part.options))}
+        ways = [SelectChoice(value, label) for value, label in part.options]
+        return {_name(part): WayField(part.prompt, choices=ways)}
     if part.kind == "number":
         unit = _sent_unit(sent, _name(part), part.units[0][0])
         return {_name(part): FigureField(part.prompt, unit=unit)}
-    places = [("0", "–")] + [(str(n), str(n)) for n in range(1, len(part.steps) + 1)]
+    places = [SelectChoice("0", "–")]
+    places += [SelectChoice(str(n)) for n in range(1, len(part.steps) + 1)]
     return {
         _name(part, key): PlaceField(text, choices=places) for key, text in part.steps
     }

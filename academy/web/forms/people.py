@@ -3,6 +3,7 @@
 from zoneinfo import available_timezones
 
 from wtforms import Form, SelectMultipleField
+from wtforms.fields import SelectChoice
 
 from academy.catalog import combines, headers
 from academy.errors import NotUnderstood
@@ -10,10 +11,10 @@ from academy.language import marked
 from academy.web.forms.fields import ChoiceField, TextField, refused
 from academy.web.visit import reader
 
-LANGUAGE_CHOICES = [("en", "English"), ("es", "Español")]
+LANGUAGE_CHOICES = [SelectChoice("en", "English"), SelectChoice("es", "Español")]
 UNIT_CHOICES = [
-    ("us", marked("US: mph, acres, bushels")),
-    ("metric", marked("Metric: km/h, hectares, tonnes")),
+    SelectChoice("us", marked("US: mph, acres, bushels")),
+    SelectChoice("metric", marked("Metric: km/h, hectares, tonnes")),
 ]
 ROLE_NAMES = {
     "hire": marked("seasonal hire"),
@@ -46,15 +47,17 @@ def first_run_form(formdata: object) -> FirstRunForm:
     language = reader().language
     form = FirstRunForm(formdata, data=None)
     form["zone"].choices = [
-        (zone, zone.replace("_", " "))
+        SelectChoice(zone, zone.replace("_", " "))
         for zone in sorted(available_timezones())
         if zone.startswith(CONTINENTS)
     ]
     form["header_key"].choices = [
-        (key, getattr(headers.load(key).name, language)) for key in headers.known()
+        SelectChoice(key, headers.load(key).name.for_language(language))
+        for key in headers.known()
     ]
     form["combine_key"].choices = [
-        (key, getattr(combines.load(key).name, language)) for key in combines.known()
+        SelectChoice(key, combines.load(key).name.for_language(language))
+        for key in combines.known()
     ]
     return form
 
@@ -83,5 +86,7 @@ class PersonForm(ReaderForm):
 
     name = TextField(marked("Name"))
     roles = RolesField(
-        marked("Roles"), choices=list(ROLE_NAMES.items()), default=["hire"]
+        marked("Roles"),
+        choices=[SelectChoice(role, name) for role, name in ROLE_NAMES.items()],
+        default=["hire"],
     )

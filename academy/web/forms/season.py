@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from wtforms import Form
+from wtforms.fields import SelectChoice
 
 from academy.catalog import crops
 from academy.language import marked
@@ -28,7 +29,8 @@ def season_form(farm: FarmView | None, sent: object = None) -> SeasonForm:
     form = SeasonForm(sent, data={"crop": crop, "harvest_day": day})
     language = reader().language
     form["crop"].choices = [
-        (key, crops.load(key).name.for_language(language)) for key in crops.known()
+        SelectChoice(key, crops.load(key).name.for_language(language))
+        for key in crops.known()
     ]
     return form
 

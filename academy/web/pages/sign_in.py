@@ -2,6 +2,7 @@
 
 from flask import Blueprint, redirect, request
 from werkzeug.wrappers import Response
+from wtforms.fields import SelectChoice
 
 from academy.service import signing
 from academy.web import form_page
@@ -25,7 +26,7 @@ def _page() -> FormPage:
     known = signing.people_on_device(house(), request.cookies.get(DEVICE, ""))
     sent = request.form if request.method == "POST" else None
     form = SignInForm(sent)
-    form["person"].choices = known
+    form["person"].choices = [SelectChoice(*one) for one in known]
     if sent is None and known:
         form["person"].data = known[0][0]
     back = local_path(request.values.get("next"))
