@@ -1,5 +1,6 @@
 """Which pages the head of a page leads to, and where a page can send one back."""
 
+import re
 from datetime import date
 
 from flask import Flask, request
@@ -55,6 +56,11 @@ def percent(chance: float) -> str:
     return f"{chance * 100:.0f} %"
 
 
+def is_figure(text: str) -> bool:
+    """Whether a table's cell is a number with or without its unit."""
+    return bool(re.match(r"[-+±$\N{MINUS SIGN}]*\d", text)) or text in ("", "–")
+
+
 def _context() -> dict[str, object]:
     return {"reader": reader(), "viewer": visit().viewer}
 
@@ -63,4 +69,5 @@ def init_app(app: Flask) -> None:
     """Make them known to the templates."""
     app.context_processor(_context)
     app.jinja_env.globals.update(site_links=site_links, here=here, tied=attributes)
+    app.jinja_env.tests["figure"] = is_figure
     app.jinja_env.filters.update(day=show_day, percent=percent)

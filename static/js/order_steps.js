@@ -1,31 +1,34 @@
 // Lets steps be moved up and down instead of being numbered by hand. The place selects
-// stay the answer that is sent; a list that is fully numbered already is left as it is.
+// stay the answer that is sent; they only step aside for the buttons. Until the first
+// move nothing is numbered: the order that happens to be shown is nobody's answer.
 {
-  const number = (list) => {
-    [...list.children].forEach((step, index) => {
-      step.querySelector("select").value = String(index + 1);
-    });
-    refresh(list);
-  };
+  const select = (step) => step.querySelector("select");
 
-  const refresh = (list) => {
+  const show = (list) => {
     const steps = [...list.children];
     steps.forEach((step, index) => {
+      const place = select(step).value;
+      step.querySelector("b").textContent = place === "0" ? "–" : place;
       const [up, down] = step.querySelectorAll("button");
       up.disabled = index === 0;
       down.disabled = index === steps.length - 1;
     });
   };
 
+  const number = (list) => {
+    [...list.children].forEach((step, index) => {
+      select(step).value = String(index + 1);
+    });
+    show(list);
+  };
+
   const move = (list, step, by) => {
-    const other = by < 0 ? step.previousElementSibling : step.nextElementSibling;
-    if (!other) return;
-    if (by < 0) other.before(step);
-    else other.after(step);
+    if (by < 0) step.previousElementSibling.before(step);
+    else step.nextElementSibling.after(step);
     number(list);
     const [up, down] = step.querySelectorAll("button");
-    const wanted = by < 0 ? up : down;
-    (wanted.disabled ? (by < 0 ? down : up) : wanted).focus();
+    const [wanted, other] = by < 0 ? [up, down] : [down, up];
+    (wanted.disabled ? other : wanted).focus();
   };
 
   const button = (list, step, by, sign, words) => {
@@ -38,19 +41,18 @@
     return made;
   };
 
-  const byPlace = (list) =>
-    [...list.children].sort(
-      (a, b) => a.querySelector("select").value - b.querySelector("select").value,
-    );
+  const prepare = (list, step) => {
+    select(step).hidden = true;
+    step.prepend(document.createElement("b"));
+    step.append(button(list, step, -1, "↑", list.dataset.up));
+    step.append(button(list, step, 1, "↓", list.dataset.down));
+  };
 
   const ready = (list) => {
-    list.append(...byPlace(list));
-    for (const step of list.children) {
-      step.append(button(list, step, -1, "↑", list.dataset.up));
-      step.append(button(list, step, 1, "↓", list.dataset.down));
-      step.querySelector("select").addEventListener("change", () => refresh(list));
-    }
-    refresh(list);
+    const places = [...list.children].sort((a, b) => select(a).value - select(b).value);
+    list.append(...places);
+    places.forEach((step) => prepare(list, step));
+    show(list);
   };
 
   document.querySelectorAll("[data-steps]").forEach(ready);

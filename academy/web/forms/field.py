@@ -3,7 +3,9 @@
 from collections.abc import Mapping
 
 from wtforms import Form
+from wtforms.fields import SelectChoice
 
+from academy import units
 from academy.catalog import calculators, crops
 from academy.catalog.calculators import Asked
 from academy.language import marked
@@ -27,8 +29,11 @@ def _system(sent: Sent) -> System:
 
 def _crop_field() -> ChoiceField:
     language = reader().language
-    named = [(key, getattr(crops.load(key).name, language)) for key in crops.known()]
-    return ChoiceField(marked("Crop"), choices=named)
+    named = [
+        SelectChoice(key, crops.load(key).name.for_language(language))
+        for key in crops.known()
+    ]
+    return ChoiceField(marked("Crop"), choices=named, default=named[0].value)
 
 
 def _field(asked: Asked, system: System, bushel: float) -> QuantityField:
@@ -46,11 +51,11 @@ def calculator_form(key: str, sent: Sent, formdata: object) -> Form:
     """The form of calculator ``key``, filled in with what was sent, if anything."""
     bushel = crops.load(_chosen_crop(sent)).bushel
     asked = calculators.load()[key]
-    fields: dict[str, object] = {
-        name: _field(one, _system(sent), bushel) for name, one in asked.items()
-    }
-    if any("bu" in one.unit for one in asked.values()):
-        fields = {"crop": _crop_field(), **fields}
+    fields: dict[str, object] = {}
+    if any(units.counts_bushels(one.unit) for one in asked.values()):
+        fields["crop"] = _crop_field()  # made first, so it stands first
+    for name, one in asked.items():
+        fields[name] = _field(one, _system(sent), bushel)
     made: type[Form] = type("CalculatorForm", (Form,), fields)
     return made(formdata)
 

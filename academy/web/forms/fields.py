@@ -41,7 +41,9 @@ class ChoiceField(SelectField):
     """One of a fixed set; anything else is named and asked for again."""
 
     def pre_validate(self, _form: Any) -> None:
-        """Refuse what was never offered."""
+        """Refuse what was never offered; what was not sent is the default."""
+        sent: Any = getattr(self, "data", None)
+        self.data: Any = self.default if sent is None else sent
         offered = {value for value, *_ in self.iter_choices()}
         if self.data not in offered:
             name = say(str(self.label.text))
@@ -96,7 +98,7 @@ class QuantityField(Field):
     def pre_validate(self, _form: Any) -> None:
         """Read number and unit; refuse what is neither or out of bounds."""
         try:
-            self.si = self._read(self.typed or "")
+            self.si = self._read(self._value())
         except AcademyError as error:
             raise refused(error) from error
 
