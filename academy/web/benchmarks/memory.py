@@ -45,6 +45,17 @@ def _resident(pid: int) -> float:
     return int(found[1]) * 1024 / 1e6 if found else float("nan")
 
 
+def _end(serving: subprocess.Popen[bytes]) -> None:
+    """End the site and wait for its child too, which ends by itself soon after."""
+    task = Path(f"/proc/{serving.pid}/task/{serving.pid}/children")
+    children = task.read_text(encoding="ascii").split() if task.exists() else []
+    serving.terminate()
+    serving.wait(timeout=_LONGEST_START)
+    last = monotonic() + _LONGEST_START
+    while monotonic() < last and any(Path(f"/proc/{one}").exists() for one in children):
+        sleep(0.1)
+
+
 def measure(instance: Path) -> list[Measure]:
     """Megabytes of ``academy serve`` on loopback; nothing where /proc is missing."""
     if not Path("/proc/self/status").exists():
@@ -65,6 +76,5 @@ def measure(instance: Path) -> list[Measure]:
             _fetch(site + page)
         kept = _resident(serving.pid)
     finally:
-        serving.terminate()
-        serving.wait(timeout=20)
+        _end(serving)
     return [Measure("serving_memory", kept, "MB", most=200)]
