@@ -176,6 +176,8 @@ def sentence_for(error: AcademyError, reader: Reader) -> str:
     template = cast("str", twin(known[error.key], reader.language))
     said = {n: _said(n, v, reader.language) for n, v in error.values.items()}
     sentence = template.format_map(_Said(said))
+    if template.startswith("{file}"):
+        return sentence  # a file keeps its name
     return sentence[:1].upper() + sentence[1:]
 
 

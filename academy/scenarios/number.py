@@ -15,11 +15,15 @@ from academy.scenarios.facts import Facts, bushel, si
 
 @dataclass(frozen=True, slots=True)
 class Computable:
-    """A quantity that follows from the facts: how to show it, and its formula."""
+    """A quantity that follows from the facts: how to show it, and its formula.
+
+    ``needs`` names the drawn facts that the formula takes.
+    """
 
     kind: str
     value: Callable[[Facts], float]
     source: str
+    needs: tuple[str, ...]
 
 
 def _reel_speed(facts: Facts) -> float:
@@ -55,10 +59,23 @@ def _work_time(facts: Facts) -> float:
     )
 
 
+_COUNT = ("given.count", "given.frame_area")
+_PACE = ("as_found.ground_speed", "given.field_efficiency")
 COMPUTABLES: Mapping[str, Computable] = {
-    "reel_speed": Computable("reel_speed", _reel_speed, "kinematics"),
-    "loss_from_count": Computable("loss_mass", _loss_from_count, "mass-balance"),
-    "money_of_loss": Computable("money_per_area", _money_of_loss, "mass-balance"),
-    "field_capacity": Computable("area_rate", _field_capacity, "mass-balance"),
-    "work_time": Computable("time", _work_time, "mass-balance"),
+    "reel_speed": Computable(
+        "reel_speed",
+        _reel_speed,
+        "kinematics",
+        ("given.reel_index", "as_found.ground_speed"),
+    ),
+    "loss_from_count": Computable(
+        "loss_mass", _loss_from_count, "mass-balance", _COUNT
+    ),
+    "money_of_loss": Computable(
+        "money_per_area", _money_of_loss, "mass-balance", (*_COUNT, "grain_price")
+    ),
+    "field_capacity": Computable("area_rate", _field_capacity, "mass-balance", _PACE),
+    "work_time": Computable(
+        "time", _work_time, "mass-balance", (*_PACE, "given.field_area")
+    ),
 }
