@@ -55,7 +55,11 @@ def _part_choices(asked: Asked) -> int:
 
 
 def fact_sets(family: Family) -> int:
-    """How many different sets of facts the family can draw."""
+    """How many different sets of facts the family can draw.
+
+    Of the orders of a procedure only the listed one is taken off, though other right
+    orders are not shown either; they are few.
+    """
     return (
         len(family.headers)
         * max(len(family.grounds), 1)

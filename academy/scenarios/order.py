@@ -5,10 +5,10 @@ from academy.scenarios.dice import Dice
 
 
 def shown_order(procedure: Procedure, dice: Dice) -> list[str]:
-    """Keys of the steps in a random order that is not the listed one."""
-    listed = [step.key for step in procedure.steps]
+    """Keys of the steps in a random order that turns at least one pair round."""
+    listed, needed = [step.key for step in procedure.steps], pairs(procedure)
     order = dice.shuffled(listed)
-    while order == listed:
+    while all(order.index(first) < order.index(last) for first, last in needed):
         order = dice.shuffled(listed)
     return order
 

@@ -7,9 +7,10 @@ import pytest
 from academy import units
 from academy.catalog import directions, headers, procedures
 from academy.catalog.families import known
+from academy.scenarios.dice import Dice
 from academy.scenarios.draw import draw, fact_name, fact_sets, grids
 from academy.scenarios.facts import bushel, canonical, digest, si
-from academy.scenarios.order import critical, pairs
+from academy.scenarios.order import critical, pairs, shown_order
 
 FAMILIES = sorted(known())
 LEAST_SETS = 10_000
@@ -159,6 +160,14 @@ def test_pairs_of_a_procedure_are_transitive_and_keep_the_listed_order(key):
     assert all(listed.index(a) < listed.index(b) for a, b in closed)
     assert all((a, d) in closed for a, b in closed for c, d in closed if b == c)
     assert set(critical(procedure)) <= closed
+
+
+@pytest.mark.parametrize("key", sorted(procedures.known()))
+def test_no_order_is_shown_that_is_right_already(key):
+    procedure = procedures.known()[key]
+    for seed in range(500):
+        shown = shown_order(procedure, Dice(key, seed))
+        assert any(shown.index(a) > shown.index(b) for a, b in pairs(procedure))
 
 
 def test_pairs_of_the_fire_procedure_by_hand():
