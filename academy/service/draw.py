@@ -1,6 +1,7 @@
 """A scenario drawn for a reader, without a database (``academy draw``)."""
 
 import json
+from dataclasses import asdict
 from typing import Any
 
 from academy.language import Reader
@@ -36,6 +37,4 @@ def draw(key: str, seed: int, reader: Reader) -> dict[str, Any]:
 
 
 def _plain(view: Any) -> dict[str, Any]:
-    from dataclasses import asdict
-
     return {key: value for key, value in asdict(view).items() if value}

@@ -6,7 +6,6 @@ from typing import Any
 from academy.catalog import (
     coefficients,
     directions,
-    procedures,
     sources,
     unit_slips,
 )
@@ -17,17 +16,11 @@ from academy.language import Reader, gettext, marked, show, with_unit
 from academy.records.queries.answers import Answer
 from academy.scenarios.facts import Facts, bushel
 from academy.scenarios.number import COMPUTABLES
-from academy.service import setup_explained
+from academy.service import order_explained, setup_explained
+from academy.service.evidence_words import EVIDENCE
 from academy.service.setup_explained import Case
-from academy.service.views import HowRow, PartExplained, Table
+from academy.service.views import HowRow, PartExplained
 
-EVIDENCE = {
-    "published": marked("published: the figure stands in the named source"),
-    "derived": marked("derived: geometry, kinematics or mass balance"),
-    "practice": marked("common practice, without a source"),
-    "memory": marked("recalled, not yet confirmed in a source"),
-    "judgement": marked("our judgement, within a range"),
-}
 _HEADLINES = {
     "full": marked("As good as anyone can know."),
     "partly": marked("Part of the avoidable cost was recovered."),
@@ -195,58 +188,11 @@ def _number(
     }
 
 
-def _order(
-    part: Mapping[str, Any], facts: Facts, kept: Answer, reader: Reader, ids: str
-) -> dict[str, Any]:
-    del facts, ids
-    language = reader.language
-    procedure = procedures.known()[part["procedure"]]
-    texts = {step.key: step.text.for_language(language) for step in procedure.steps}
-    detail = kept.marks["detail"]
-    wrong = {tuple(pair) for pair in detail["reversed"]}
-    why = [
-        (texts[p.before], texts[p.after], p.why.for_language(language), p)
-        for p in procedure.precedences
-        if (p.before, p.after) in wrong
-    ]
-    text = gettext(marked("“%(first)s” comes before “%(last)s”: %(why)s."), language)
-    advice = tuple(text % {"first": a, "last": b, "why": w} for a, b, w, _ in why)
-    rows = tuple(
-        (str(place), texts[theirs], texts[right])
-        for place, (theirs, right) in enumerate(
-            zip(kept.answer["order"], detail["nearest"], strict=True), 1
-        )
-    )
-    head = (
-        gettext(marked("Place"), language),
-        gettext(marked("Your order"), language),
-        gettext(marked("Nearest safe order"), language),
-    )
-    never = tuple(twin.for_language(language) for twin in procedure.never)
-    never_text = gettext(marked("Never: %(deed)s."), language)
-    return {
-        "yours": "",
-        "best": "",
-        "advice": advice + tuple(never_text % {"deed": deed} for deed in never),
-        "tables": (Table(procedure.title.for_language(language), head, rows),),
-        "how": tuple(
-            HowRow(
-                f"{texts[p.before]} → {texts[p.after]}",
-                p.why.for_language(language),
-                gettext(EVIDENCE[p.evidence], language),
-                sources.load()[p.source].title,
-                f"/how/source/{p.source}",
-            )
-            for p in procedure.precedences
-        ),
-    }
-
-
 _EXPLAIN = {
     "set-up": _setup,
     "direction": _direction,
     "number": _number,
-    "order": _order,
+    "order": order_explained.explained,
 }
 
 

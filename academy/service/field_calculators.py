@@ -7,8 +7,10 @@ the pages that answer "how do we know?".
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from academy.catalog import calculators, crops
-from academy.engine import capacity, counting, economics, reel
+from academy import units
+from academy.catalog import calculators, crops, grains
+from academy.catalog.grains import Grain
+from academy.engine import capacity, counting, economics, grain, reel
 from academy.errors import OutOfRange
 from academy.language import marked
 
@@ -52,9 +54,9 @@ def loss_check(crop_key: str, asked: Figures) -> list[Line]:
 
     Raises OutOfRange where fewer seeds lie farther back than the place before.
     """
-    grain = crops.load(crop_key).grain
     _grows_backwards(asked)
-    area, kernel = asked["frame_area"], grain.kernel_mass.si()[1]
+    figure, kernel = _kernel(grains.of(crop_key))
+    area = asked["frame_area"]
     ahead, under, behind = (
         float(counting.count_to_mass_per_area(asked[name], area, kernel))
         for name in ("ahead", "under", "behind")
@@ -64,7 +66,8 @@ def loss_check(crop_key: str, asked: Figures) -> list[Line]:
     machine = float(counting.machine_loss(behind, under, factor))
     lost = ahead + header + machine
     share = float(counting.loss_share(lost, asked["crop_yield"]))
-    counted = (f"{crop_key}.grain.kernel_mass",)
+    counted = (f"{crop_key}.grain.{figure}",)
+    target = (f"{crop_key}.targets.total",) if crop_key in crops.known() else ()
     return [
         Line(marked("Lost before the machine came"), "loss_mass", ahead, counted),
         Line(marked("Lost at the header"), "loss_mass", header, counted, main=True),
@@ -73,7 +76,7 @@ def loss_check(crop_key: str, asked: Figures) -> list[Line]:
             marked("All of it, as a share of the crop"),
             "share",
             share,
-            (f"{crop_key}.targets.total",),
+            target,
         ),
         Line(
             marked("What the header's part is worth"),
@@ -83,11 +86,32 @@ def loss_check(crop_key: str, asked: Figures) -> list[Line]:
     ]
 
 
+def countable() -> tuple[str, ...]:
+    """Crops whose seeds we can turn into mass, those with a file of their own first."""
+    known = [key for key in grains.load() if _kernel_figures(grains.of(key))]
+    return tuple(sorted(known, key=lambda key: (key not in crops.known(), key)))
+
+
+def _kernel_figures(counted: Grain) -> list[str]:
+    names = ("kernels_per_bushel_area", "kernel_mass")
+    return [name for name in names if getattr(counted, name) is not None]
+
+
+def _kernel(counted: Grain) -> tuple[str, float]:
+    """Which figure says what a seed weighs, and the mass [kg]."""
+    name = _kernel_figures(counted)[0]
+    figure = float(getattr(counted, name).si()[1])
+    if name == "kernel_mass":
+        return name, figure
+    one_bushel = units.to_si(1.0, "bu/ac", counted.bushel)
+    return name, float(grain.kernel_mass_for(one_bushel, figure))
+
+
 def field_work(asked: Figures) -> list[Line]:
     """Area, grain, hours and cost of a pace, and of a somewhat faster one."""
     now = _pace(asked, asked["ground_speed"])
     faster = _pace(asked, asked["ground_speed"] + asked["faster_by"])
-    grain = float(capacity.material_rate(now, asked["crop_yield"]))
+    into_tank = float(capacity.material_rate(now, asked["crop_yield"]))
     hours = float(capacity.work_time(asked["field_area"], now))
     saved = hours - float(capacity.work_time(asked["field_area"], faster))
     cost, less = (
@@ -97,7 +121,7 @@ def field_work(asked: Figures) -> list[Line]:
     return [
         Line(marked("Field capacity"), "area_rate", now, main=True),
         Line(marked("Hours for the field"), "time", hours),
-        Line(marked("Grain into the tank"), "grain_rate", grain),
+        Line(marked("Grain into the tank"), "grain_rate", into_tank),
         Line(marked("Machine and operator"), "money_per_area", cost),
         Line(marked("Hours saved when faster"), "time", saved),
         Line(marked("Money saved when faster"), "money_per_area", cost - less),

@@ -4,7 +4,15 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 
-from academy.catalog import calculators, coefficients, combines, crops, headers, sources
+from academy.catalog import (
+    calculators,
+    coefficients,
+    combines,
+    crops,
+    grains,
+    headers,
+    sources,
+)
 from academy.catalog.evidence import Evidenced
 from academy.catalog.sources import Source
 from academy.errors import NotFound
@@ -75,6 +83,13 @@ def _of_crops() -> Iterator[HowEntry]:
                 yield HowEntry(f"{key}.{section}.{name}", "crop", figure)
 
 
+def _of_grains() -> Iterator[HowEntry]:
+    for key, counted in grains.load().items():
+        for name, figure in counted:
+            if isinstance(figure, Evidenced):
+                yield HowEntry(f"{key}.grain.{name}", "crop", figure)
+
+
 def _of_coefficients() -> Iterator[HowEntry]:
     for crop in crops.known():
         for name, figure in coefficients.load(crop).entries.items():
@@ -102,7 +117,13 @@ def _of_calculators() -> Iterator[HowEntry]:
 def entries() -> Mapping[str, HowEntry]:
     """Every figure by the key of its page, in the order of the lists."""
     found: dict[str, HowEntry] = {}
-    for each in (_of_crops, _of_coefficients, _of_machines, _of_calculators):
+    for each in (
+        _of_crops,
+        _of_grains,
+        _of_coefficients,
+        _of_machines,
+        _of_calculators,
+    ):
         for entry in each():
             found.setdefault(entry.key, entry)
     return found

@@ -6,7 +6,7 @@ from academy.catalog import sources
 from academy.language import gettext, marked, plain_number, with_unit
 from academy.service import compute
 from academy.service.compute import QUANTITIES, Answer
-from academy.service.explaining import EVIDENCE
+from academy.service.evidence_words import EVIDENCE
 from academy.web.cli.out import Say, json_flag, put_json
 
 ABOUT = marked("work out one figure, such as reel-speed")

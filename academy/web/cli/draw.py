@@ -28,7 +28,20 @@ def _print(drawn: dict[str, Any]) -> None:
     for fact in drawn["facts"]:
         print(f"  {fact['label']}: {fact['value']}")
     for part in drawn["parts"]:
-        print(part["prompt"])
+        print(f"{part['index']}. {part['prompt']}", *_choices(part), sep="\n   ")
+
+
+def _choices(part: dict[str, Any]) -> list[str]:
+    """What there is to choose from, a line each."""
+    controls = [
+        f"{one['label']}: {one['low']} – {one['high']} {one['unit_word']}"
+        f" ({one['as_found']})"
+        for one in part.get("controls", ())
+    ]
+    named = [text for _, text in (*part.get("options", ()), *part.get("steps", ()))]
+    words = [word for _, word in part.get("units", ())]
+    said = [part["sign"]] if part.get("sign") else []
+    return [*said, *controls, *named, *([" / ".join(words)] if words else [])]
 
 
 def run(asked: Namespace) -> int:

@@ -4,7 +4,7 @@ from flask import Blueprint, render_template
 
 from academy.language import Language, marked
 from academy.service import how
-from academy.service.explaining import EVIDENCE
+from academy.service.evidence_words import EVIDENCE
 from academy.web.visit import reader
 
 bp = Blueprint("how", __name__, url_prefix="/how")
