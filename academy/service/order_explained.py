@@ -79,8 +79,6 @@ def explained(
         "yours": "",
         "best": "",
         "advice": _advice(procedure, wrong, reader),
-        "tables": (
-            _orders(procedure, kept.answer["order"], detail["nearest"], reader),
-        ),
+        "tables": (_orders(procedure, yours, detail["nearest"], reader),),
         "how": _how(procedure, reader),
     }
