@@ -1,15 +1,17 @@
-"""The best settings a machine's own steps allow, found in batches.
+"""The best settings a machine's own steps allow, found in few and full batches.
 
-A space-filling sample of the grid, then the best few starts walk together: in every
-round each looks at all its single moves and moves in pairs, near and far, and takes the
-best. A walk ends only where no move of one or two steps in one or two controls helps.
-Settings that break a hard limit are never best.
+A space-filling sample of the grid gives the start. Every round then asks the engine
+once for all of this around the best point so far: every position of each single
+control, all joint moves of every control at a coarse and at a fine spacing, and all
+moves of one or two steps in one or two controls. The best becomes the next centre; the
+search ends at a centre that nothing around it betters. Settings that break a hard limit
+are never best.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache
-from itertools import combinations, product
+from itertools import combinations_with_replacement, product
 from typing import TypeAlias
 
 import numpy as np
@@ -25,11 +27,10 @@ from academy.errors import OutOfRange
 Floats: TypeAlias = NDArray[np.float64]
 Steps: TypeAlias = NDArray[np.int64]
 
-_SAMPLE = 1024
-_STARTS = 6
-_SINGLE = (1, 2, 3, 5, 8, 13, 21)
-_PAIR_NEAR = (1, 2)
-_PAIR_FAR = (4, 8)
+_SAMPLE = 512
+_SAMPLE_AGAIN = 8192  # when the first sample holds no safe point
+_SPACINGS = (8, 24)  # joint moves: this many to a control's whole range
+_LINE = 128  # positions of one control that a round looks at, at most
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,77 +72,102 @@ def safe_cost(readings: Readings) -> MoneyPerSquareMetre:
 
 
 @cache
-def _moves(count: int) -> Steps:
-    """Moves of one control, and of two at once, as rows of steps."""
-    rows = []
-    for k, far, sign in product(range(count), _SINGLE, (-1, 1)):
-        row = [0] * count
-        row[k] = sign * far
-        rows.append(row)
-    near = tuple(product((-2, -1, 1, 2), repeat=2))
-    wide = tuple(
-        (a * far, b * far) for far in _PAIR_FAR for a in (-1, 1) for b in (-1, 1)
-    )
-    for (i, j), (a, b) in product(combinations(range(count), 2), near + wide):
+def _moves(sizes: tuple[int, ...]) -> Steps:
+    """Joint moves at each spacing, near moves of one or two controls, as columns."""
+    count, signs = len(sizes), (-1, 0, 1)
+    rows = [
+        [
+            sign * max(1, round(size / part))
+            for sign, size in zip(way, sizes, strict=True)
+        ]
+        for part, way in product(_SPACINGS, product(signs, repeat=count))
+    ]
+    pairs = combinations_with_replacement(range(count), 2)
+    near = product(pairs, product(range(-2, 3), repeat=2))
+    for (i, j), (a, b) in near:
         row = [0] * count
         row[i], row[j] = a, b
         rows.append(row)
-    return np.asarray(rows, dtype=np.int64)
+    return np.unique(np.asarray(rows, dtype=np.int64), axis=0).T.copy()
 
 
-def _sample(sizes: Steps) -> Steps:
+@cache
+def _lines(sizes: tuple[int, ...]) -> tuple[Steps, Steps]:
+    """Which control moves, and to which position, along the line of each control."""
+    ends = [np.linspace(0, size - 1, min(size, _LINE)) for size in sizes]
+    which = np.repeat(np.arange(len(sizes)), [len(line) for line in ends])
+    return which, np.rint(np.concatenate(ends)).astype(np.int64)
+
+
+@cache
+def _sample(sizes: tuple[int, ...], points: int) -> Steps:
     """Points spread evenly over the grid: an additive recurrence, no chance in it."""
     ratio = 2.0
     for _ in range(40):  # the root of x^(d+1) = x + 1
         ratio = (1.0 + ratio) ** (1.0 / (len(sizes) + 1))
     pace = ratio ** -np.arange(1, len(sizes) + 1)
-    spread = (0.5 + np.arange(_SAMPLE)[:, None] * pace) % 1.0
-    return np.floor(spread * sizes).astype(np.int64)
+    spread = (0.5 + np.arange(points) * pace[:, None]) % 1.0
+    steps: Steps = np.floor(spread * np.asarray(sizes)[:, None]).astype(np.int64)
+    return steps
 
 
-def _walk(
-    look: Callable[[Steps], Floats], at: Steps, cost: Floats, moves: Steps, last: Steps
-) -> None:
-    """Walk all starts downhill together until none finds a better move."""
-    active = np.ones(len(at), dtype=bool)
-    while active.any():
-        rows = np.flatnonzero(active)
-        tried = np.clip(at[rows, None, :] + moves, 0, last)
-        found = look(tried.reshape(-1, at.shape[1])).reshape(len(rows), len(moves))
-        pick = found.argmin(axis=1)
-        value = found[np.arange(len(rows)), pick]
-        better = value < cost[rows]
-        at[rows[better]] = tried[np.arange(len(rows)), pick][better]
-        cost[rows[better]] = value[better]
-        active[rows[~better]] = False
+def _around(centre: Steps, sizes: tuple[int, ...]) -> Steps:
+    """All that one round looks at, as columns."""
+    which, position = _lines(sizes)
+    lines = np.repeat(centre[:, None], len(which), axis=1)
+    lines[which, np.arange(len(which))] = position
+    moved = centre[:, None] + _moves(sizes)
+    last = np.asarray(sizes)[:, None] - 1
+    return np.concatenate([lines, np.minimum(np.maximum(moved, 0), last)], axis=1)
 
 
-def _lookup(
-    field: Field,
-    machine: Machine,
-    settings: Settings,
-    controls: Sequence[Control],
-    coefficients: Coefficients,
-    seen: list[tuple[Steps, Floats]],
-) -> Callable[[Steps], Floats]:
-    def look(points: Steps) -> Floats:
-        values = {c.name: c.at(points[:, k]) for k, c in enumerate(controls)}
-        tried = replace(settings, **values)
-        cost = safe_cost(header.run(field, machine, tried, coefficients))
-        full: Floats = np.broadcast_to(np.asarray(cost), len(points))
-        seen.append((points, full))
-        return full
+@dataclass(frozen=True, slots=True)
+class _Looks:
+    """What the engine said of every batch of points, each a column of steps."""
 
-    return look
+    field: Field
+    machine: Machine
+    settings: Settings
+    controls: Sequence[Control]
+    coefficients: Coefficients
+    seen: list[tuple[Steps, Floats]]
+
+    def at(self, points: Steps) -> tuple[Steps, float]:
+        """The best of these points, and its cost."""
+        values = {
+            c.name: c.at(row) for c, row in zip(self.controls, points, strict=True)
+        }
+        tried = replace(self.settings, **values)
+        cost = safe_cost(header.run(self.field, self.machine, tried, self.coefficients))
+        full: Floats = np.broadcast_to(cost, points.shape[1:])
+        self.seen.append((points, full))
+        least = full.argmin()
+        return points[:, least], float(full[least])
 
 
-def _once(seen: list[tuple[Steps, Floats]], sizes: Steps) -> tuple[Steps, Floats]:
+def _descend(looks: _Looks, sizes: tuple[int, ...]) -> None:
+    """Sample, then move to the best of each round until a round finds none better."""
+    centre, cost = looks.at(_sample(sizes, _SAMPLE))
+    if cost == np.inf:
+        centre, cost = looks.at(_sample(sizes, _SAMPLE_AGAIN))
+    while True:
+        found, found_cost = looks.at(_around(centre, sizes))
+        if not found_cost < cost:
+            return
+        centre, cost = found, found_cost
+
+
+def _once(
+    seen: list[tuple[Steps, Floats]], sizes: tuple[int, ...]
+) -> tuple[Steps, Floats]:
     """Every point looked at, once each."""
-    points = np.concatenate([p for p, _ in seen])
+    points = np.concatenate([p for p, _ in seen], axis=1)
     costs = np.concatenate([c for _, c in seen])
-    pace = np.concatenate([[1], np.cumprod(sizes[:-1])])
-    first = np.unique(points @ pace, return_index=True)[1]
-    return points[first], costs[first]
+    place = np.ravel_multi_index(tuple(points), sizes)
+    order = place.argsort()
+    again = np.diff(place[order], prepend=-1) == 0
+    first = order[~again]
+    return points[:, first], costs[first]
 
 
 def best(
@@ -155,24 +181,18 @@ def best(
 
     Raises OutOfRange when no point of the grid that was looked at is safe.
     """
-    sizes = np.asarray([control.size for control in controls], dtype=np.int64)
-    seen: list[tuple[Steps, Floats]] = []
-    look = _lookup(field, machine, settings, controls, coefficients, seen)
-    points = _sample(sizes)
-    cost = look(points)
-    starts = np.argsort(cost, kind="stable")[:_STARTS]
-    _walk(look, points[starts], cost[starts], _moves(len(controls)), sizes - 1)
-    visited, visited_cost = _once(seen, sizes)
+    sizes = tuple(control.size for control in controls)
+    looks = _Looks(field, machine, settings, controls, coefficients, [])
+    _descend(looks, sizes)
+    visited, visited_cost = _once(looks.seen, sizes)
     least = int(visited_cost.argmin())
     if not np.isfinite(visited_cost[least]):
-        raise OutOfRange("no_safe_setting", name="controls", value=len(visited))
-    values = {
-        control.name: float(control.at(visited[least, k]))
-        for k, control in enumerate(controls)
-    }
+        raise OutOfRange("no_safe_setting", name="controls", value=len(visited_cost))
+    rows = [c.at(row) for c, row in zip(controls, visited, strict=True)]
+    values = {c.name: float(row[least]) for c, row in zip(controls, rows, strict=True)}
     return Best(
         settings=replace(settings, **values),
         cost=float(visited_cost[least]),
-        visited=np.column_stack([c.at(visited[:, k]) for k, c in enumerate(controls)]),
+        visited=np.column_stack(rows),
         visited_cost=visited_cost,
     )
