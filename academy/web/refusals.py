@@ -18,7 +18,7 @@ from academy.errors import (
 )
 from academy.language import gettext, marked, sentence_for
 from academy.web import form_page
-from academy.web.visit import begin_if_needed, reader
+from academy.web.visit import reader, settle
 
 STATUS: dict[type[AcademyError], int] = {
     NotFound: 404,
@@ -50,7 +50,7 @@ def _page(sentence: str, status: int) -> tuple[str, int]:
 
 def refuse(error: AcademyError) -> tuple[str, int]:
     """The form again with the sentence, else a page that says it."""
-    begin_if_needed()
+    settle()
     status = STATUS.get(type(error), 500)
     if status >= 500:
         current_app.logger.error("refused: %s", error.key)
@@ -66,7 +66,7 @@ def refuse_http(error: HTTPException) -> tuple[str, int] | Response:
     """A page for what Flask itself refuses."""
     if error.response is not None:
         return error.response
-    begin_if_needed()
+    settle()
     status = error.code or 500
     text = SENTENCES.get(status, SENTENCES[500 if status >= 500 else 400])
     return _page(gettext(text, reader().language), status)
@@ -74,7 +74,7 @@ def refuse_http(error: HTTPException) -> tuple[str, int] | Response:
 
 def refuse_forged(_error: CSRFError) -> tuple[str, int]:
     """A form whose secret is not this visit's."""
-    begin_if_needed()
+    settle()
     return _page(gettext(STALE_FORM, reader().language), 400)
 
 

@@ -144,8 +144,14 @@ def _form_secret(visitor: str) -> str:
 
 
 def begin() -> None:
-    """Settle who asks; runs before every request but those for static files."""
-    if request.blueprint == "assets":
+    """Settle who asks, before every request but those for static files."""
+    if request.blueprint != "assets":
+        settle()
+
+
+def settle() -> None:
+    """Settle who asks; once a request, also for a page of refusal."""
+    if "visit" in g:
         return
     moment = house().clock()
     viewer = _viewer(moment)
@@ -155,12 +161,6 @@ def begin() -> None:
     if not known:
         g.visit.remember(VISITOR, g.visit.visitor)
     session["csrf_token"] = viewer.csrf if viewer else _form_secret(g.visit.visitor)
-
-
-def begin_if_needed() -> None:
-    """Settle who asks for a page of refusal when ``begin`` did not get to run."""
-    if "visit" not in g:
-        begin()
 
 
 def end(response: Response) -> Response:

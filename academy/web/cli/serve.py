@@ -71,7 +71,7 @@ def listen(asked: Namespace, house: House, lan: bool) -> int:
             ident="",
         )
     except OSError as found:
-        raise Unavailable("port_not_free", value=port) from found
+        raise Unavailable("port_not_free", value=str(port)) from found
     say(asked, marked("Serving %(url)s"), url=house.settings.address)
     with filler(house):
         try:

@@ -6,9 +6,10 @@ from wtforms import Form
 from wtforms.fields import SelectChoice
 
 from academy import units
-from academy.catalog import calculators, crops
+from academy.catalog import calculators, grains
 from academy.catalog.calculators import Asked
 from academy.language import marked
+from academy.service.field_calculators import countable
 from academy.units import System
 from academy.web.forms.fields import ChoiceField, QuantityField
 from academy.web.visit import SYSTEMS, reader
@@ -17,7 +18,7 @@ Sent = Mapping[str, str]
 
 
 def _chosen_crop(sent: Sent) -> str:
-    known = crops.known()
+    known = countable()
     return sent["crop"] if sent.get("crop") in known else known[0]
 
 
@@ -30,8 +31,8 @@ def _system(sent: Sent) -> System:
 def _crop_field() -> ChoiceField:
     language = reader().language
     named = [
-        SelectChoice(key, crops.load(key).name.for_language(language))
-        for key in crops.known()
+        SelectChoice(key, grains.of(key).name.for_language(language))
+        for key in countable()
     ]
     return ChoiceField(marked("Crop"), choices=named, default=named[0].value)
 
@@ -49,7 +50,7 @@ def _field(asked: Asked, system: System, bushel: float) -> QuantityField:
 
 def calculator_form(key: str, sent: Sent, formdata: object) -> Form:
     """The form of calculator ``key``, filled in with what was sent, if anything."""
-    bushel = crops.load(_chosen_crop(sent)).bushel
+    bushel = grains.of(_chosen_crop(sent)).bushel
     asked = calculators.load()[key]
     fields: dict[str, object] = {}
     if any(units.counts_bushels(one.unit) for one in asked.values()):

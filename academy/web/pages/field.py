@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from flask import Blueprint, render_template, request
 from wtforms import Form
 
-from academy.catalog import crops
+from academy.catalog import grains
 from academy.language import marked, show
 from academy.service import field_calculators
 from academy.service.field_calculators import Line
@@ -63,7 +63,8 @@ def _figures(form: Form) -> dict[str, float]:
 
 
 def _crop(form: Form) -> str:
-    return str(form["crop"].data) if "crop" in form else crops.known()[0]
+    asked = "crop" in form
+    return str(form["crop"].data) if asked else field_calculators.countable()[0]
 
 
 def _calculator(
@@ -78,7 +79,7 @@ def _calculator(
         return page.show()
     if not page.valid():
         return page.again()
-    bushel = crops.load(_crop(form)).bushel
+    bushel = grains.of(_crop(form)).bushel
     page.context["lines"] = _shown(work_out(form), bushel)
     return page.show()
 

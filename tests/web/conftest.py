@@ -1,0 +1,168 @@
+"""A served farm and phones that use it through its real forms."""
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+from flask import Flask
+from werkzeug.test import TestResponse
+
+from academy.catalog import combines, headers, shelf
+from academy.records.db import Database
+from academy.service import farm, people, signing, stock
+from academy.service.farm import FarmForm
+from academy.service.house import House
+from academy.service.settings import Settings
+from academy.web import create_app
+
+START = datetime(2026, 9, 1, 15, 0, tzinfo=UTC)
+Fields = list[tuple[str, str]]
+
+
+class Forms(HTMLParser):
+    """The forms of a page as a browser would send them untouched."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.forms: list[tuple[str, Fields]] = []
+        self._select = ""
+        self.feed(text)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        had = {name: value or "" for name, value in attrs}
+        if tag == "form":
+            self.forms.append((had.get("action", ""), []))
+        elif tag == "select":
+            self._select = had["name"]
+            self._put(self._select, "")
+        elif tag == "option" and ("selected" in had or not self._value(self._select)):
+            self._put(self._select, had.get("value", ""))
+        elif tag == "input" and (
+            had.get("type") not in ("checkbox", "radio") or "checked" in had
+        ):
+            self.forms[-1][1].append((had["name"], had.get("value", "")))
+
+    def _value(self, name: str) -> str:
+        return dict(self.forms[-1][1]).get(name, "")
+
+    def _put(self, name: str, value: str) -> None:
+        kept = [(key, was) for key, was in self.forms[-1][1] if key != name]
+        self.forms[-1][1][:] = [*kept, (name, value)]
+
+
+class Phone:
+    """A browser with its own cookies."""
+
+    def __init__(self, app: Flask) -> None:
+        self.client = app.test_client()
+
+    def get(self, path: str, **kwargs: object) -> TestResponse:
+        return self.client.get(path, **kwargs)  # type: ignore[arg-type]
+
+    def text(self, path: str) -> str:
+        return self.get(path).get_data(as_text=True)
+
+    def form(self, path: str, action: str) -> Fields:
+        """Fields of the first form on ``path`` that goes to ``action``."""
+        found = Forms(self.text(path)).forms
+        return next(fields for to, fields in found if to == action)
+
+    def send(self, path: str, action: str, **typed: str | list[str]) -> TestResponse:
+        """Fill the form on ``path`` in and send it; ``__`` in a name is a hyphen."""
+        new = {name.replace("__", "-"): value for name, value in typed.items()}
+        fields = [(name, value) for name, value in self.form(path, action)
+                  if name not in new]  # fmt: skip
+        for name, value in new.items():
+            values = value if isinstance(value, list) else [value]
+            fields += [(name, one) for one in values]
+        data: dict[str, list[str]] = {}
+        for name, one in fields:
+            data.setdefault(name, []).append(one)
+        return self.client.post(action, data=data)
+
+
+@pytest.fixture
+def house(database: Database, tmp_path: Path) -> House:
+    """An installation without a farm."""
+    opened = House(
+        db=database,
+        catalog=shelf.load(),
+        settings=Settings(),
+        instance=tmp_path,
+        pepper=bytes(range(32)),
+        clock=lambda: START,
+    )
+    stock.keep_coefficients(opened)
+    return opened
+
+
+@pytest.fixture
+def app(house: House) -> Flask:
+    made = create_app(house)
+    made.testing = True
+    return made
+
+
+@pytest.fixture
+def phone(app: Flask) -> Phone:
+    """A phone that was never here."""
+    return Phone(app)
+
+
+@pytest.fixture
+def owner(app: Flask, house: House) -> Phone:
+    """The owner's phone, signed in, on a farm just started."""
+    form = FarmForm(
+        name="Upland Test Farm",
+        zone="America/Chicago",
+        currency="USD",
+        header_key=headers.known()[0],
+        combine_key=combines.known()[0],
+        owner_name="Odalys Penrose",
+        language="en",
+        units="us",
+    )
+    token = farm.first_run_link(house, START)
+    return _opened(Phone(app), farm.start_farm(house, token, form, START).token)
+
+
+@pytest.fixture
+def join(app: Flask, house: House, owner: Phone) -> Callable[..., Phone]:
+    """Take a person in and open their slip on a phone of their own."""
+
+    def _join(name: str, role: str, language: str = "en", units: str = "us") -> Phone:
+        viewer = signing.viewer_of(house, _cookie(owner, "sign_in"), START)
+        assert viewer is not None
+        person_id = people.add_person(
+            house, viewer, name, [role], language, units, START
+        )
+        slip = people.make_slip(house, viewer, person_id, START)
+        return _opened(Phone(app), slip.token)
+
+    return _join
+
+
+@pytest.fixture
+def person_id(house: House) -> Callable[[Phone], str]:
+    """Whose phone this is."""
+
+    def _person_id(phone: Phone) -> str:
+        viewer = signing.viewer_of(house, _cookie(phone, "sign_in"), START)
+        assert viewer is not None
+        return viewer.person_id
+
+    return _person_id
+
+
+def _cookie(phone: Phone, name: str) -> str:
+    kept = phone.client.get_cookie(name)
+    assert kept is not None
+    return kept.value
+
+
+def _opened(phone: Phone, token: str) -> Phone:
+    answer = phone.send(f"/slip/{token}", f"/slip/{token}")
+    assert answer.status_code == 303
+    return phone

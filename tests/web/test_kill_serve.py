@@ -1,0 +1,144 @@
+"""Every answer that the site acknowledged outlives a killed server."""
+
+import http.client
+import os
+import random
+import socket
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from http.cookies import SimpleCookie
+from pathlib import Path
+from urllib.parse import urlencode
+
+import pytest
+from sqlalchemy import select
+
+from academy.records.tables.answers import answer
+from academy.records.tables.scenarios import part
+from academy.service.house import open_house
+from academy.web.benchmarks.installation import Page, open_farm
+from academy.web.visit import DEVICE, SIGN_IN
+
+KILLS = 50
+FAMILY = "reel-speed-today"
+
+
+class Visitor:
+    """A signed-in person who answers over HTTP, one connection a request."""
+
+    def __init__(self, port: int, cookies: dict[str, str]) -> None:
+        self.port = port
+        self.cookies = dict(cookies)
+
+    def ask(
+        self, path: str, form: dict[str, str] | None = None
+    ) -> tuple[int, str, str]:
+        """Status, Location and text of a GET, or of a POST when there is a form."""
+        line = http.client.HTTPConnection("127.0.0.1", self.port, timeout=5)
+        said = "; ".join(f"{name}={value}" for name, value in self.cookies.items())
+        headers = {"Cookie": said}
+        body = None
+        if form is not None:
+            headers["Content-Type"] = "application/x-www-form-urlencoded"
+            body = urlencode(form)
+        line.request("GET" if form is None else "POST", path, body, headers)
+        got = line.getresponse()
+        for header in got.headers.get_all("Set-Cookie") or []:
+            for name, kept in SimpleCookie(header).items():
+                self.cookies[name] = kept.value
+        text = got.read().decode()
+        line.close()
+        return got.status, got.headers.get("Location", ""), text
+
+    def answer_one(self) -> str:
+        """Take a scenario and answer it; its id once the site has said yes."""
+        _, _, shelf = self.ask("/practice")
+        fields = Page(shelf, "/practice").fields
+        _, where, _ = self.ask("/practice", fields | {"family": FAMILY})
+        path = "/" + where.split("/", 3)[3] if where.startswith("http") else where
+        _, _, question = self.ask(path)
+        typed = Page(question, path).fields | {"part-1": "36", "part-1-unit": "rpm"}
+        status, told, _ = self.ask(path, typed)
+        assert status == 303, status
+        assert told.endswith("/explained"), told
+        return path.rsplit("/", 1)[1]
+
+
+def _free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+@contextmanager
+def _served(folder: Path, port: int) -> Iterator[subprocess.Popen[bytes]]:
+    command = [sys.executable, "-m", "academy", "serve", "--port", str(port)]
+    environment = os.environ | {"ACADEMY_INSTANCE": str(folder)}
+    with subprocess.Popen(
+        command, env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+    ) as process:
+        try:
+            _wait_for(port)
+            yield process
+        finally:
+            process.kill()
+
+
+def _wait_for(port: int) -> None:
+    until = time.monotonic() + 30
+    while time.monotonic() < until:
+        try:
+            socket.create_connection(("127.0.0.1", port), timeout=1).close()
+        except OSError:
+            time.sleep(0.05)
+        else:
+            return
+    raise AssertionError("the server did not come up")
+
+
+def _answer_until_killed(visitor: Visitor, told: list[str]) -> None:
+    while True:
+        try:
+            told.append(visitor.answer_one())
+        except (OSError, http.client.HTTPException):
+            return
+
+
+def _kept(folder: Path) -> set[str]:
+    house = open_house(folder)
+    with house.db.read() as connection:
+        query = select(part.c.scenario_id).join(answer, answer.c.part_id == part.c.id)
+        found = set(connection.scalars(query))
+    house.db.close()
+    return found
+
+
+@pytest.mark.long
+@pytest.mark.timeout(900)
+def test_no_answer_the_site_acknowledged_is_lost_to_fifty_kills(tmp_path):
+    installed = open_farm(tmp_path)
+    cookies = {
+        name: kept.value
+        for name in (DEVICE, SIGN_IN)
+        if (kept := installed.client.get_cookie(name)) is not None
+    }
+    installed.house.db.close()
+    moments, acknowledged = random.Random(6), list[str]()  # noqa: S311
+    for _ in range(KILLS):
+        port = _free_port()
+        with _served(tmp_path, port) as process:
+            told: list[str] = []
+            at_work = threading.Thread(
+                target=_answer_until_killed, args=(Visitor(port, cookies), told)
+            )
+            at_work.start()
+            time.sleep(0.2 + moments.random() * 0.5)
+            process.kill()
+            at_work.join(timeout=30)
+        acknowledged += told
+    assert len(acknowledged) >= KILLS
+    assert set(acknowledged) <= _kept(tmp_path)
