@@ -154,10 +154,19 @@ def test_serve_prints_the_first_run_link_and_serves(tmp_path: Path) -> None:
             assert served.wait(timeout=30) == 0
 
 
-def test_a_port_in_use_is_a_sentence(capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_port_in_use_is_a_sentence(tmp_path: Path) -> None:
     with socket.socket() as taken:
         taken.bind(("127.0.0.1", 0))
         taken.listen()
         port = str(taken.getsockname()[1])
-        assert main(["serve", "--port", port]) == 2
-    assert f"Port {port} is already in use" in capsys.readouterr().err
+        tried = subprocess.run(
+            [sys.executable, "-m", "academy", "serve", "--port", port],
+            capture_output=True,
+            text=True,
+            timeout=60,
+            env=os.environ | {"ACADEMY_INSTANCE": str(tmp_path)},
+            check=False,
+        )
+    assert tried.returncode == 2
+    assert f"Port {port} is already in use" in tried.stderr
+    assert "Traceback" not in tried.stderr
