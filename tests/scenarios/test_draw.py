@@ -171,7 +171,7 @@ def test_no_order_is_shown_that_is_right_already(key):
 
 
 def test_pairs_of_the_fire_procedure_by_hand():
-    # notice<move<engine_off<fight<watch; exit<away<size<fight; call<fight:
-    # chain of 5: 10 pairs; exit, away, size, call each before fight and watch: 8;
-    # exit-away, exit-size, away-size: 3
-    assert len(pairs(procedures.known()["harvest-fire"])) == 21
+    # notice<engine_off<exit<away<size<fight<watch: chain of 7: 21 pairs; move and
+    # drives each after notice and before the six that follow it: 7 and 7;
+    # call before fight and watch: 2
+    assert len(pairs(procedures.known()["harvest-fire"])) == 37
