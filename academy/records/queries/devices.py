@@ -98,29 +98,6 @@ def people_on(connection: Connection, device_id: str) -> tuple[Enrolled, ...]:
     return every(connection, query, Enrolled)
 
 
-def count_failure(
-    connection: Connection, device_id: str, person_id: str, most: int
-) -> bool:
-    """Count a wrong PIN; whether that locked the person out of this device."""
-    failures = device_person.c.failures + 1
-    locked = connection.execute(
-        update(device_person)
-        .where(*_pair(device_id, person_id))
-        .values(failures=failures, locked=device_person.c.locked | (failures >= most))
-        .returning(device_person.c.locked)
-    ).scalar_one()
-    return bool(locked)
-
-
-def forget_failures(connection: Connection, device_id: str, person_id: str) -> None:
-    """A right PIN wipes the slate."""
-    connection.execute(
-        update(device_person)
-        .where(*_pair(device_id, person_id), device_person.c.locked.is_(False))
-        .values(failures=0)
-    )
-
-
 def _pair(device_id: str, person_id: str) -> tuple[ColumnElement[bool], ...]:
     return (
         device_person.c.device_id == device_id,
