@@ -77,6 +77,12 @@ def reader() -> Reader:
     return visit().reader
 
 
+def read_as(language: str, units: str) -> None:
+    """Write this page for its person, unless the browser keeps a choice."""
+    if READER not in request.cookies:
+        visit().reader = _reader(language, units)
+
+
 def now() -> datetime:
     """The moment this request came in, one for the whole request."""
     return visit().now

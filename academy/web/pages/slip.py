@@ -7,7 +7,16 @@ from academy.service import signing
 from academy.web import form_page
 from academy.web.form_page import FormPage
 from academy.web.forms.people import ReaderForm
-from academy.web.visit import DEVICE, SIGN_IN, address, go, house, now, visit
+from academy.web.visit import (
+    DEVICE,
+    SIGN_IN,
+    address,
+    go,
+    house,
+    now,
+    read_as,
+    visit,
+)
 
 bp = Blueprint("slip", __name__)
 
@@ -15,6 +24,7 @@ bp = Blueprint("slip", __name__)
 def _page(token: str) -> FormPage:
     slip = signing.open_slip(house(), token, now())
     sent = request.form if request.method == "POST" else None
+    read_as(slip.language, slip.units)
     form = ReaderForm(sent, data={"language": slip.language, "units": slip.units})
     return form_page.keep("slip.html", form, slip=slip)
 
