@@ -137,6 +137,28 @@ def show_quantity(
     return show(units.value_in(q, si), kind, reader, bushel or units.bushel_of(q))
 
 
+def _metric_of() -> Mapping[str, str]:
+    kinds = units.KINDS.values()
+    metric = {kind.metric for kind in kinds}
+    return {kind.us: kind.metric for kind in kinds if kind.us not in metric}
+
+
+def show_kept(
+    value: float, label: str, reader: Reader, bushel: float | None = None
+) -> str:
+    """A figure of the content as ``reader`` reads it, to four significant digits.
+
+    A metric reader gets it in metric; bushels need ``bushel`` [kg], else they stay.
+    """
+    read_in = _metric_of().get(label, label) if reader.units == "metric" else label
+    if units.counts_bushels(label) and bushel is None:
+        read_in = label
+    if read_in != label:
+        value = units.from_si(units.to_si(value, label, bushel), read_in, bushel)
+    figure = plain_number(value, reader.language)
+    return with_unit(figure, read_in, reader.language)
+
+
 def show_date(day: date, language: Language) -> str:
     """A day in words: ``Nov 29, 2026`` or ``29 nov 2026``."""
     return format_date(day, "medium", locale=_LOCALES[language])

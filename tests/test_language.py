@@ -115,3 +115,18 @@ def test_a_content_text_without_its_twin_is_refused() -> None:
     assert language.twin({"en": "reel", "es": "molinete"}, "es") == "molinete"
     with pytest.raises(ContentError, match="twin_missing"):
         language.twin({"en": "reel"}, "es")
+
+
+def test_a_kept_figure_is_read_in_the_readers_units():
+    # 1 in = 2.54 cm exactly; 40 in = 101.6 cm
+    assert language.show_kept(40.0, "in", Reader("en", "metric")) == "101.6 cm"
+    assert language.show_kept(40.0, "in", Reader("en", "us")) == "40 in"
+    # what is metric already stays, for both
+    assert language.show_kept(9.1, "m", Reader("en", "us")) == "9.1 m"
+
+
+def test_a_kept_price_per_bushel_needs_the_bushel():
+    # 11 $/bu over a bushel of 60 lb = 27.2155422 kg: 404.18 $/t, four digits: 404.2
+    metric = Reader("en", "metric")
+    assert language.show_kept(11.0, "$/bu", metric, 60 * 0.45359237) == "$404.2/t"
+    assert language.show_kept(11.0, "$/bu", metric) == "$11/bu"

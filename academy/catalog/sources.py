@@ -17,13 +17,27 @@ _ADDRESS = re.compile(r"https?://\S+")
 class Source(Record):
     """One source: who said it, where, and whether we read it there."""
 
-    title: Words
+    title: Twin | Words
     author: str = ""
     year: int | None = None
     url: str = ""
     kind: Words
     seen: Literal["yes", "part", "no"]
-    note: Twin | Words | None = None
+    note: Twin | None = None
+
+    def called(self, language: str) -> str:
+        """Its title: a publication keeps its own, what is ours has two."""
+        own = self.title
+        return own if isinstance(own, str) else own.for_language(language)
+
+    def noted(self, language: str) -> str:
+        """What is said about it, empty where nothing is."""
+        return self.note.for_language(language) if self.note else ""
+
+    @property
+    def published(self) -> bool:
+        """Whether somebody else printed it; the other records say how else we know."""
+        return isinstance(self.title, str)
 
     @property
     def address(self) -> str | None:

@@ -12,7 +12,7 @@ from academy.catalog import (
 from academy.catalog import topics as topics_content
 from academy.catalog.families import Asked, Family
 from academy.grading.explain import shares_of_regret
-from academy.language import Reader, gettext, marked, show, with_unit
+from academy.language import Reader, gettext, marked, show, show_kept, with_unit
 from academy.records.queries.answers import Answer
 from academy.scenarios.facts import Facts, bushel
 from academy.scenarios.number import COMPUTABLES
@@ -24,6 +24,7 @@ from academy.service.views import HowRow, PartExplained
 _HEADLINES = {
     "full": marked("As good as anyone can know."),
     "partly": marked("Part of the avoidable cost was recovered."),
+    "as_found": marked("No better than the machine as found."),
     "worse_than_found": marked("This costs more than leaving the machine as found."),
     "limit_broken": marked("A hard limit is broken: this setting may not be run."),
     "close": marked("Close, but not within the tolerance."),
@@ -68,6 +69,8 @@ def _headline(kept: Answer, slips: Mapping[str, str], language: Any) -> str:
     reason = kept.marks["reason"]
     if reason == "full" and "key" in kept.marks["detail"]:
         return gettext(marked("Right."), language)
+    if reason == "partly" and kept.score <= 0:
+        reason = "as_found"
     slip = kept.marks["detail"].get("slip", "")
     return gettext(_HEADLINES[reason], language) % {"slip": slips.get(slip, slip)}
 
@@ -84,7 +87,7 @@ def _advice(case: Case, shares: Mapping[str, float], r1: float) -> tuple[str, ..
 
 def how_row(key: str, label: str, value: str, entry: Any, language: Any) -> HowRow:
     """One figure with its evidence in words, its source and where to read more."""
-    source = sources.load()[entry.source].title
+    source = sources.load()[entry.source].called(language)
     evidence = gettext(EVIDENCE[entry.evidence], language)
     return HowRow(label, value, evidence, source, f"/how/{key}")
 
@@ -104,7 +107,7 @@ def _setup_how(case: Case) -> tuple[HowRow, ...]:
         how_row(
             name,
             entries[name].called(language, name),
-            with_unit(f"{entries[name].value:g}", entries[name].unit, language),
+            show_kept(entries[name].value, entries[name].unit, case.reader),
             entries[name],
             language,
         )
@@ -152,7 +155,7 @@ def _direction(
     language = reader.language
     setting = directions.load(part["setting"])
     sign = setting.sign(part["sign"])
-    source = sources.load()[sign.source].title
+    source = sources.load()[sign.source].called(language)
     evidence = gettext(EVIDENCE[sign.evidence], language)
     name = setting.name.for_language(language)
     best = getattr(setting, part["key"]).for_language(language)
@@ -181,7 +184,7 @@ def _number(
                 gettext(marked("The figure"), language),
                 key,
                 gettext(EVIDENCE["derived"], language),
-                sources.load()[source].title,
+                sources.load()[source].called(language),
                 f"/how/source/{source}",
             ),
         ),

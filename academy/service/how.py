@@ -16,7 +16,14 @@ from academy.catalog import (
 from academy.catalog.evidence import Evidenced
 from academy.catalog.sources import Source
 from academy.errors import NotFound
-from academy.language import Language, marked, plain_number, with_unit
+from academy.language import (
+    Language,
+    Reader,
+    marked,
+    plain_number,
+    show_kept,
+    with_unit,
+)
 
 EVIDENCE_MEANINGS: Mapping[str, str] = {
     "published": marked(
@@ -45,25 +52,31 @@ class HowEntry:
     key: str
     group: str
     figure: Evidenced
+    bushel: float | None = None
 
     def name(self, language: Language) -> str:
         """What the figure is called."""
         named = self.figure.name
         return named.for_language(language) if named else self.key.replace("_", " ")
 
-    def value(self, language: Language) -> str:
-        """The figure in the unit of its source."""
-        return _shown(self.figure.value, self.figure, language)
+    def value(self, reader: Reader) -> str:
+        """The figure in the reader's units."""
+        return self._shown(self.figure.value, reader)
 
-    def span(self, language: Language) -> tuple[str, str] | None:
+    def as_kept(self, reader: Reader) -> str:
+        """The figure in the unit of its source."""
+        figure = plain_number(self.figure.value, reader.language)
+        return with_unit(figure, self.figure.unit, reader.language)
+
+    def span(self, reader: Reader) -> tuple[str, str] | None:
         """Low and high bound, None for a figure without a range."""
         if self.figure.low is None or self.figure.high is None:
             return None
         low, high = self.figure.low, self.figure.high
-        return (
-            _shown(low, self.figure, language),
-            _shown(high, self.figure, language),
-        )
+        return self._shown(low, reader), self._shown(high, reader)
+
+    def _shown(self, value: float, reader: Reader) -> str:
+        return show_kept(value, self.figure.unit, reader, self.bushel)
 
     @property
     def source(self) -> Source:
@@ -71,16 +84,13 @@ class HowEntry:
         return source(self.figure.source)
 
 
-def _shown(value: float, figure: Evidenced, language: Language) -> str:
-    return with_unit(plain_number(value, language), figure.unit, language)
-
-
 def _of_crops() -> Iterator[HowEntry]:
     for key in crops.known():
         crop = crops.load(key)
         for section in ("grain", "conditions", "targets"):
             for name, figure in getattr(crop, section):
-                yield HowEntry(f"{key}.{section}.{name}", "crop", figure)
+                place = f"{key}.{section}.{name}"
+                yield HowEntry(place, "crop", figure, crop.bushel)
 
 
 def _of_grains() -> Iterator[HowEntry]:

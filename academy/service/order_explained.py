@@ -60,7 +60,7 @@ def _how(procedure: Procedure, reader: Reader) -> tuple[HowRow, ...]:
             f"{texts[pair.before]} → {texts[pair.after]}",
             pair.why.for_language(reader.language),
             gettext(EVIDENCE[pair.evidence], reader.language),
-            sources.load()[pair.source].title,
+            sources.load()[pair.source].called(reader.language),
             f"/how/source/{pair.source}",
         )
         for pair in procedure.precedences

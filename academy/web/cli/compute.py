@@ -56,5 +56,5 @@ def run(asked: Namespace) -> int:
     language = asked.reader.language
     print(with_unit(plain_number(answer.value, language), answer.unit, language))
     print(gettext(EVIDENCE[answer.evidence], language))
-    print(sources.load()[answer.source].title)
+    print(sources.load()[answer.source].called(language))
     return 0

@@ -2,7 +2,7 @@
 
 from flask import Blueprint, render_template
 
-from academy.language import Language, marked
+from academy.language import marked
 from academy.service import how
 from academy.service.evidence_words import EVIDENCE
 from academy.web.visit import reader
@@ -15,16 +15,11 @@ GROUP_NAMES = {
     "machine": marked("The invented machines"),
     "calculators": marked("Field calculators"),
 }
-SEEN: dict[str | bool, str] = {
+SEEN = {
     "yes": marked("We read the place itself."),
     "part": marked("We read only a part of it, or a copy."),
     "no": marked("We have not read it."),
 }
-SEEN |= {True: SEEN["yes"], False: SEEN["no"]}
-
-
-def _note(note: object, language: Language) -> str:
-    return note if isinstance(note, str) else str(dict(note or {}).get(language, ""))  # type: ignore[call-overload]
 
 
 @bp.get("")
@@ -52,7 +47,7 @@ def show(key: str) -> str:
         evidence=EVIDENCE[entry.figure.evidence],
         meaning=how.EVIDENCE_MEANINGS[entry.figure.evidence],
         source=entry.source,
-        source_note=_note(entry.source.note, reader().language),
+        source_note=entry.source.noted(reader().language),
     )
 
 
@@ -63,7 +58,7 @@ def source(key: str) -> str:
     return render_template(
         "how_source.html",
         source=found,
-        source_note=_note(found.note, reader().language),
+        source_note=found.noted(reader().language),
         seen=SEEN[found.seen],
         figures=how.figures_of(key),
     )
