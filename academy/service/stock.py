@@ -48,10 +48,10 @@ def refill(house: House, per_family: int = PER_FAMILY) -> int:
     return made
 
 
-def run_forever(instance: Path | None = None, parent_alive: object = None) -> None:
+def run_forever(instance: Path | None = None) -> None:
     """Keep the shelf filled until the process is ended; for the child of ``serve``."""
     house = open_house(instance)
     keep_coefficients(house)
-    while parent_alive is None or getattr(parent_alive, "is_set", lambda: False)():
+    while True:
         refill(house)
         time.sleep(_PAUSE)
