@@ -7,8 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from academy import paths
+
 TESTS = Path(__file__).parents[1]
-LISTS = [path for path in TESTS.parent.rglob("VENDOR.toml") if ".venv" not in path.parts]
+LISTS = [*TESTS.rglob("VENDOR.toml"), *paths.static().rglob("VENDOR.toml")]
 
 
 def _files() -> list[tuple[Path, dict[str, str]]]:
