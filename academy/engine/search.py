@@ -10,7 +10,7 @@ are never best.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, cached_property
 from itertools import combinations_with_replacement, product
 from typing import TypeAlias
 
@@ -31,6 +31,7 @@ _SAMPLE = 512
 _SAMPLE_AGAIN = 8192  # when the first sample holds no safe point
 _SPACINGS = (8, 24)  # joint moves: this many to a control's whole range
 _LINE = 128  # positions of one control that a round looks at, at most
+_KEPT = 1024  # of the points looked at, the least costly
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,14 +53,43 @@ class Control:
         return np.asarray(self.low + self.step * steps, dtype=np.float64)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Best:
-    """The best settings, their cost, and every point of the grid that was looked at."""
+    """The best settings, their cost, and the best of the points that were looked at."""
 
     settings: Settings
     cost: float
-    visited: Floats
-    visited_cost: Floats
+    controls: Sequence[Control]
+    seen: Sequence[tuple[Steps, Floats]]
+
+    @cached_property
+    def _lowest(self) -> tuple[Steps, Floats]:
+        return _lowest(self.seen, tuple(control.size for control in self.controls))
+
+    @property
+    def visited(self) -> Floats:
+        """The least costly points looked at, once each: (points, controls), SI."""
+        rows = zip(self.controls, self._lowest[0], strict=True)
+        return np.column_stack([control.at(row) for control, row in rows])
+
+    @property
+    def visited_cost(self) -> Floats:
+        """Their costs; infinite where a hard limit is broken."""
+        return self._lowest[1]
+
+
+def _lowest(
+    seen: Sequence[tuple[Steps, Floats]], sizes: tuple[int, ...]
+) -> tuple[Steps, Floats]:
+    """The least costly points looked at, once each."""
+    costs = np.concatenate([c for _, c in seen])
+    kept = costs.argpartition(min(_KEPT, len(costs)) - 1)[:_KEPT]
+    points = np.concatenate([p for p, _ in seen], axis=1).take(kept, axis=1)
+    place = np.ravel_multi_index(tuple(points), sizes)
+    order = place.argsort()
+    place = place[order]
+    once = order[np.concatenate([place[1:] != place[:-1], [True]])]
+    return points[:, once], costs[kept[once]]
 
 
 def safe_cost(readings: Readings) -> MoneyPerSquareMetre:
@@ -145,7 +175,7 @@ class _Looks:
         return points[:, least], float(full[least])
 
 
-def _descend(looks: _Looks, sizes: tuple[int, ...]) -> None:
+def _descend(looks: _Looks, sizes: tuple[int, ...]) -> tuple[Steps, float]:
     """Sample, then move to the best of each round until a round finds none better."""
     centre, cost = looks.at(_sample(sizes, _SAMPLE))
     if cost == np.inf:
@@ -153,21 +183,8 @@ def _descend(looks: _Looks, sizes: tuple[int, ...]) -> None:
     while True:
         found, found_cost = looks.at(_around(centre, sizes))
         if not found_cost < cost:
-            return
+            return centre, cost
         centre, cost = found, found_cost
-
-
-def _once(
-    seen: list[tuple[Steps, Floats]], sizes: tuple[int, ...]
-) -> tuple[Steps, Floats]:
-    """Every point looked at, once each."""
-    points = np.concatenate([p for p, _ in seen], axis=1)
-    costs = np.concatenate([c for _, c in seen])
-    place = np.ravel_multi_index(tuple(points), sizes)
-    order = place.argsort()
-    again = np.diff(place[order], prepend=-1) == 0
-    first = order[~again]
-    return points[:, first], costs[first]
 
 
 def best(
@@ -181,18 +198,10 @@ def best(
 
     Raises OutOfRange when no point of the grid that was looked at is safe.
     """
-    sizes = tuple(control.size for control in controls)
     looks = _Looks(field, machine, settings, controls, coefficients, [])
-    _descend(looks, sizes)
-    visited, visited_cost = _once(looks.seen, sizes)
-    least = int(visited_cost.argmin())
-    if not np.isfinite(visited_cost[least]):
-        raise OutOfRange("no_safe_setting", name="controls", value=len(visited_cost))
-    rows = [c.at(row) for c, row in zip(controls, visited, strict=True)]
-    values = {c.name: float(row[least]) for c, row in zip(controls, rows, strict=True)}
-    return Best(
-        settings=replace(settings, **values),
-        cost=float(visited_cost[least]),
-        visited=np.column_stack(rows),
-        visited_cost=visited_cost,
-    )
+    at, cost = _descend(looks, tuple(control.size for control in controls))
+    if cost == np.inf:
+        tried = sum(len(costs) for _, costs in looks.seen)
+        raise OutOfRange("no_safe_setting", name="controls", value=tried)
+    values = {c.name: float(c.at(step)) for c, step in zip(controls, at, strict=True)}
+    return Best(replace(settings, **values), cost, controls, looks.seen)
