@@ -77,3 +77,8 @@ def known() -> dict[str, Family]:
     """All families by key, in the order of the lists."""
     found = read_folder("questions", Family)
     return dict(sorted(found.items(), key=lambda item: item[1].order))
+
+
+def topics_asked() -> frozenset[str]:
+    """Keys of the topics that at least one family asks."""
+    return frozenset(part.topic for one in known().values() for part in one.parts)

@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from academy.catalog import families
 from academy.catalog.shelf import Catalog
 from academy.competence import belief as believing
 from academy.competence import readiness as cover
@@ -68,7 +69,8 @@ class Missed:
 class BoardJob:
     """One job: the chance that enough people stand ready for it.
 
-    ``missed`` looks at harvest day when one is set, else at today.
+    ``missed`` looks at harvest day when one is set, else at today; ``unasked`` names
+    the topics that no question asks yet.
     """
 
     key: str
@@ -78,6 +80,7 @@ class BoardJob:
     today: float
     harvest: float | None
     missed: Missed | None
+    unasked: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,6 +218,11 @@ def _job(desk: _Desk, key: str, needed: int, rows: Sequence[BoardPerson]) -> Boa
         if desk.harvest is None
         else cover.chance_at_least(harvest, needed),
         missed=_missed(rows, today if desk.harvest is None else harvest, needed),
+        unasked=tuple(
+            desk.catalog.topics[topic].name.for_language(desk.language)
+            for topic in job.topics
+            if topic not in families.topics_asked()
+        ),
     )
 
 

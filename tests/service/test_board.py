@@ -3,7 +3,7 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from academy.catalog import crops
+from academy.catalog import crops, families
 from academy.errors import NotAllowed, NotFound
 from academy.service import farm, people, readiness
 
@@ -169,3 +169,13 @@ def test_the_half_life_of_a_topic_decides_how_fast_it_slips(house, owner, two, a
     later = readiness.board(house, owner, NOW + timedelta(days=200))
     cells = row_of(later, two[0]).topics
     assert cells[accurate].today < cells[mixed].today
+
+
+def test_a_job_names_the_topics_that_no_question_asks(house, owner, monkeypatch):
+    only = {"safe-stop": families.known()["safe-stop"]}
+    monkeypatch.setattr(families, "known", lambda: only)
+    job = job_of(readiness.board(house, owner, NOW))
+    names = [house.catalog.topics[key].name.en for key in job.topics]
+    assert set(names) - set(job.unasked) == {"Safe stop and working near the header"}
+    monkeypatch.setattr(families, "known", dict)
+    assert list(job_of(readiness.board(house, owner, NOW)).unasked) == names
