@@ -41,7 +41,8 @@ def topics(reader: Reader) -> tuple[TopicRow, ...]:
         kinds = tuple(dict.fromkeys(part.kind for part in content.parts))
         asked = tuple(dict.fromkeys(part.topic for part in content.parts))
         title = content.title.for_language(reader.language)
-        rows[asked[0]].append(FamilyRow(key, title, kinds, asked))
+        for topic_key in asked:
+            rows[topic_key].append(FamilyRow(key, title, kinds, asked))
     return tuple(
         TopicRow(key, topic.name.for_language(reader.language), tuple(rows[key]))
         for key, topic in topics_content.load().items()
