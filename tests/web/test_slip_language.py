@@ -24,3 +24,9 @@ def test_a_language_chosen_on_the_phone_stands(house, owner, phone):
     path = _slip_path(house, owner, house.clock(), "es")
     phone.send("/", "/reader", language="en", units="us")
     assert '<html lang="en">' in phone.text(path)
+
+
+def test_a_signed_out_phone_keeps_its_language(join):
+    hers = join("Iria Vidal", "hire", "es", "metric")
+    hers.send("/", "/sign-out")
+    assert '<html lang="es">' in hers.text("/")

@@ -10,6 +10,7 @@ from academy.web.form_page import FormPage
 from academy.web.forms.people import SignInForm
 from academy.web.visit import (
     DEVICE,
+    READER,
     SIGN_IN,
     address,
     go,
@@ -59,9 +60,10 @@ def enter() -> Response | tuple[str, int]:
 
 @bp.post("/sign-out")
 def leave() -> Response:
-    """End this sign-in; the device stays known."""
+    """End this sign-in; the device stays known and keeps its language."""
     viewer = visit().viewer
     if viewer:
         signing.sign_out(house(), viewer, now())
+        visit().remember(READER, f"{viewer.language}.{viewer.units}")
     visit().remember(SIGN_IN, "", 0)
     return go("today.show")

@@ -9,6 +9,7 @@ from academy.web.form_page import FormPage
 from academy.web.forms.people import ReaderForm
 from academy.web.visit import (
     DEVICE,
+    READER,
     SIGN_IN,
     address,
     go,
@@ -50,6 +51,8 @@ def enrol(token: str) -> Response | tuple[str, int]:
         address(),
         now(),
     )
+    chosen = f"{page.form['language'].data}.{page.form['units'].data}"
+    visit().remember(READER, chosen)
     visit().remember(DEVICE, enrolled.device_token)
     visit().remember(SIGN_IN, enrolled.sign_in_token)
     return go("today.show")
