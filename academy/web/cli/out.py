@@ -1,6 +1,7 @@
 """What the command line prints: sentences in the reader's language, or JSON."""
 
 import json
+import sys
 from argparse import ArgumentParser, Namespace
 from collections.abc import Callable
 
@@ -10,9 +11,13 @@ Say = Callable[[str], str]
 
 
 def say(asked: Namespace, text: str, **values: object) -> None:
-    """Print an interface text in the language asked for."""
+    """Print an interface text in the language asked for.
+
+    Where JSON was asked for, the text goes beside it, to the error stream.
+    """
     translated = gettext(text, asked.reader.language)
-    print(translated % values if values else translated, flush=True)
+    stream = sys.stderr if getattr(asked, "json", False) else sys.stdout
+    print(translated % values if values else translated, file=stream, flush=True)
 
 
 def put_json(data: object) -> None:
