@@ -15,6 +15,7 @@ from academy.catalog import (
 )
 from academy.catalog.evidence import Evidenced
 from academy.catalog.sources import Source
+from academy.catalog.toml_files import Twin
 from academy.errors import NotFound
 from academy.language import (
     Language,
@@ -53,11 +54,13 @@ class HowEntry:
     group: str
     figure: Evidenced
     bushel: float | None = None
+    whose: Twin | None = None
 
     def name(self, language: Language) -> str:
-        """What the figure is called."""
+        """What the figure is called, after the crop or machine it belongs to."""
         named = self.figure.name
-        return named.for_language(language) if named else self.key.replace("_", " ")
+        own = named.for_language(language) if named else self.key.replace("_", " ")
+        return f"{self.whose.for_language(language)}: {own}" if self.whose else own
 
     def value(self, reader: Reader) -> str:
         """The figure in the reader's units."""
@@ -90,14 +93,15 @@ def _of_crops() -> Iterator[HowEntry]:
         for section in ("grain", "conditions", "targets"):
             for name, figure in getattr(crop, section):
                 place = f"{key}.{section}.{name}"
-                yield HowEntry(place, "crop", figure, crop.bushel)
+                yield HowEntry(place, "crop", figure, crop.bushel, crop.name)
 
 
 def _of_grains() -> Iterator[HowEntry]:
     for key, counted in grains.load().items():
         for name, figure in counted:
             if isinstance(figure, Evidenced):
-                yield HowEntry(f"{key}.grain.{name}", "crop", figure)
+                place = f"{key}.grain.{name}"
+                yield HowEntry(place, "crop", figure, counted.bushel, counted.name)
 
 
 def _of_coefficients() -> Iterator[HowEntry]:
@@ -108,12 +112,14 @@ def _of_coefficients() -> Iterator[HowEntry]:
 
 def _of_machines() -> Iterator[HowEntry]:
     for key in headers.known():
-        for name, figure in headers.load(key).measures:
-            yield HowEntry(f"{key}.{name}", "machine", figure)
+        header = headers.load(key)
+        for name, figure in header.measures:
+            yield HowEntry(f"{key}.{name}", "machine", figure, whose=header.name)
     for key in combines.known():
-        for name, figure in combines.load(key):
+        combine = combines.load(key)
+        for name, figure in combine:
             if isinstance(figure, Evidenced):
-                yield HowEntry(f"{key}.{name}", "machine", figure)
+                yield HowEntry(f"{key}.{name}", "machine", figure, whose=combine.name)
 
 
 def _of_calculators() -> Iterator[HowEntry]:
