@@ -64,6 +64,20 @@ _ADVICE = {
     ),
 }
 
+_WORKINGS = {
+    "reel_speed": marked(
+        "Reel speed = ground speed × reel index ÷ (π × reel diameter)."
+    ),
+    "loss_from_count": marked(
+        "Loss = kernels counted × mass of one kernel ÷ area of the frame."
+    ),
+    "money_of_loss": marked("Worth = loss × price."),
+    "field_capacity": marked(
+        "Field capacity = width × ground speed × field efficiency."
+    ),
+    "work_time": marked("Hours = area of the field ÷ field capacity."),
+}
+
 
 def _headline(kept: Answer, slips: Mapping[str, str], language: Any) -> str:
     reason = kept.marks["reason"]
@@ -179,6 +193,7 @@ def _number(
     return {
         "yours": with_unit(f"{value:g}", label, language),
         "best": key,
+        "advice": (gettext(_WORKINGS[part["computable"]], language),),
         "how": (
             HowRow(
                 gettext(marked("The figure"), language),

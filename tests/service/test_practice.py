@@ -374,3 +374,15 @@ def test_every_family_stands_under_the_topics_it_asks(house, pia):
     asked = [(t, f.key) for row in rows for f in row.families for t in f.topics]
     assert sorted(listed) == sorted(set(asked))
     assert sorted({key for _topic, key in listed}) == FAMILIES
+
+
+@pytest.mark.parametrize(
+    "key", [k for k, f in known().items() if {p.kind for p in f.parts} == {"number"}]
+)
+def test_every_number_is_explained_with_its_working(house, pia, key):
+    scenario_id = practice.issue(house, pia, key, NOW)
+    asked = practice.question(house, pia, scenario_id).parts
+    answers = {part.index: {"value": [1.0, part.units[0][0]]} for part in asked}
+    practice.take_answers(house, pia, scenario_id, answers, NOW)
+    for part in practice.explanation(house, pia, scenario_id).parts:
+        assert [line.count(" = ") for line in part.advice] == [1]
