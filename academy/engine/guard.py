@@ -16,6 +16,8 @@ from academy.errors import OutOfRange
 
 
 def _extremes(value: Number) -> tuple[float, float]:
+    if type(value) is float:
+        return value, value
     if isinstance(value, np.ndarray):
         least, greatest = value.argmin(), value.argmax()
         return float(value.item(least)), float(value.item(greatest))

@@ -147,8 +147,9 @@ def _around(centre: Steps, sizes: tuple[int, ...]) -> Steps:
     lines = np.repeat(centre[:, None], len(which), axis=1)
     lines[which, np.arange(len(which))] = position
     moved = centre[:, None] + _moves(sizes)
-    last = np.asarray(sizes)[:, None] - 1
-    return np.concatenate([lines, np.minimum(np.maximum(moved, 0), last)], axis=1)
+    np.maximum(moved, 0, out=moved)
+    np.minimum(moved, np.asarray(sizes)[:, None] - 1, out=moved)
+    return np.concatenate([lines, moved], axis=1)
 
 
 @dataclass(frozen=True, slots=True)
