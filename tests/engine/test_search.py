@@ -95,6 +95,42 @@ def test_two_controls_match_every_point_of_their_grid(
     assert found.cost == pytest.approx(costs.min(), rel=1e-12)
 
 
+def test_one_long_control_matches_every_point_of_its_line(
+    field, machine, settings, controls, soybean
+):
+    long = replace(controls[0], step=controls[0].step / 20)
+    line = np.arange(long.size)[None]
+    costs = search.safe_cost(
+        run(field, machine, at_steps(settings, [long], line), soybean.values)
+    )
+    found = search.best(field, machine, settings, [long], soybean.values)
+    assert found.cost == pytest.approx(costs.min(), rel=1e-12)
+
+
+def test_a_safe_corner_that_a_thin_sample_misses_is_found(
+    field, machine, settings, controls, soybean
+):
+    """Two speeds of 61 and two reel heights of 65: a thousandth of the grid."""
+    named = {control.name: control for control in controls}
+    speed, height = named["ground_speed"], named["reel_height"]
+    between = replace(settings, ground_speed=speed.low + 1.5 * speed.step)
+    load = run(field, machine, between, soybean.values).engine_load
+    highest = height.at(np.array(height.size - 1))
+    tight = replace(
+        machine,
+        engine_power=machine.engine_power * load,
+        bar_rise=float(
+            highest
+            - 1.5 * height.step
+            - machine.reel_tip_radius
+            - machine.least_finger_gap
+        ),
+    )
+    found = search.best(field, tight, settings, controls, soybean.values).settings
+    assert found.ground_speed < speed.low + 1.5 * speed.step
+    assert found.reel_height > highest - 1.5 * height.step
+
+
 def test_best_is_safe_on_the_grid_and_keeps_the_rest(
     field, machine, settings, controls, soybean
 ):
