@@ -27,7 +27,7 @@ class Computable:
 
 
 def _reel_speed(facts: Facts) -> float:
-    radius = headers.load(facts["header"]).measures.reel_tip_radius.si()[1]
+    radius = si(facts, "given.reel_diameter") / 2.0
     index, speed = si(facts, "given.reel_index"), si(facts, "as_found.ground_speed")
     return float(reel.reel_rate_for(radius, index, speed))
 
@@ -66,7 +66,7 @@ COMPUTABLES: Mapping[str, Computable] = {
         "reel_speed",
         _reel_speed,
         "kinematics",
-        ("given.reel_index", "as_found.ground_speed"),
+        ("given.reel_index", "given.reel_diameter", "as_found.ground_speed"),
     ),
     "loss_from_count": Computable(
         "loss_mass", _loss_from_count, "mass-balance", _COUNT

@@ -26,13 +26,13 @@ KIND_OF = {
     "reel_lead": "short_length",
     "cut_height": "short_length",
     "reel_index": "ratio",
+    "reel_diameter": "short_length",
     "count": "count",
     "frame_area": "area",
     "field_efficiency": "share",
     "field_area": "field_area",
 }
 _PRINTED = {  # measures a number question must print, by computable
-    "reel_speed": ("reel_diameter",),
     "loss_from_count": ("kernels",),
     "money_of_loss": ("kernels",),
     "field_capacity": ("width",),

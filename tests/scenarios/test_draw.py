@@ -36,8 +36,9 @@ def test_a_family_has_at_least_ten_thousand_sets_of_facts(key):
 @pytest.mark.parametrize(
     ("key", "sets"),
     [
-        # 2 headers, speeds 1.5 to 6.5 by 0.1: 51, indices 1.05 to 2.05 by 0.01: 101
-        ("reel-speed-today", 2 * 51 * 101),
+        # speeds 1.5 to 4.2 by 0.1: 28, indices 1.05 to 1.5 by 0.01: 46, reels 36 to 48
+        # in: 13
+        ("reel-speed-today", 28 * 46 * 13),
         # 2 headers, prices 9 to 14 by 0.25: 21, counts 30 to 160: 131, frames 4 to 20
         # by 2: 9
         ("loss-from-counts", 2 * 21 * 131 * 9),

@@ -26,6 +26,7 @@ def test_reel_of_42_inches_turns_36_a_minute_at_3_mph():
         "reel_speed",
         "rpm",
         given__reel_index=[1.5, "1"],
+        given__reel_diameter=[42, "in"],
         as_found__ground_speed=[3.0, "mph"],
     )
     assert rate == pytest.approx(36, abs=0.5)
@@ -37,6 +38,7 @@ def test_reel_speed_by_hand():
         "reel_speed",
         "rpm",
         given__reel_index=[1.5, "1"],
+        given__reel_diameter=[42, "in"],
         as_found__ground_speed=[3.0, "mph"],
     )
     assert rate == pytest.approx(1.5 * 264 / (3.5 * 3.14159265))
