@@ -9,7 +9,7 @@ import sys
 import threading
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from http.cookies import SimpleCookie
 from pathlib import Path
 from urllib.parse import urlencode
@@ -38,20 +38,21 @@ class Visitor:
         self, path: str, form: dict[str, str] | None = None
     ) -> tuple[int, str, str]:
         """Status, Location and text of a GET, or of a POST when there is a form."""
-        line = http.client.HTTPConnection("127.0.0.1", self.port, timeout=5)
         said = "; ".join(f"{name}={value}" for name, value in self.cookies.items())
         headers = {"Cookie": said}
         body = None
         if form is not None:
             headers["Content-Type"] = "application/x-www-form-urlencoded"
             body = urlencode(form)
-        line.request("GET" if form is None else "POST", path, body, headers)
-        got = line.getresponse()
+        line = http.client.HTTPConnection("127.0.0.1", self.port, timeout=5)
+        with closing(line):  # also when the server dies in the middle
+            line.request("GET" if form is None else "POST", path, body, headers)
+            got = line.getresponse()
+            with closing(got):
+                text = got.read().decode()
         for header in got.headers.get_all("Set-Cookie") or []:
             for name, kept in SimpleCookie(header).items():
                 self.cookies[name] = kept.value
-        text = got.read().decode()
-        line.close()
         return got.status, got.headers.get("Location", ""), text
 
     def answer_one(self) -> str:
