@@ -2,10 +2,10 @@
 
 A space-filling sample of the grid gives the start. Every round then asks the engine
 once for all of this around the best point so far: every position of each single
-control, all joint moves of every control at a coarse and at a fine spacing, and all
-moves of one or two steps in one or two controls. The best becomes the next centre; the
-search ends at a centre that nothing around it betters. Settings that break a hard limit
-are never best.
+control, and all moves of one or two steps in one or two controls; the first round also
+for all joint moves of every control at a coarse and at a fine spacing. The best becomes
+the next centre; the search ends at a centre that nothing around it betters. Settings
+that break a hard limit are never best.
 """
 
 from collections.abc import Sequence
@@ -27,7 +27,7 @@ from academy.errors import OutOfRange
 Floats: TypeAlias = NDArray[np.float64]
 Steps: TypeAlias = NDArray[np.int64]
 
-_SAMPLE = 512
+_SAMPLE = 320
 _SAMPLE_AGAIN = 8192  # when the first sample holds no safe point
 _SPACINGS = (8, 24)  # joint moves: this many to a control's whole range
 _LINE = 128  # positions of one control that a round looks at, at most
@@ -94,15 +94,15 @@ def _lowest(
 
 def safe_cost(readings: Readings) -> MoneyPerSquareMetre:
     """Cost per area, infinite where a hard limit is broken."""
-    broken: NDArray[np.bool_] = np.zeros(np.shape(readings.cost), dtype=bool)
-    for flags in readings.violations.values():
-        broken = broken | flags
-    cost: MoneyPerSquareMetre = np.where(broken, np.inf, readings.cost)
+    first, *others = readings.violations.values()
+    for flags in others:
+        first = first | flags
+    cost: MoneyPerSquareMetre = np.where(first, np.inf, readings.cost)
     return cost
 
 
 @cache
-def _moves(sizes: tuple[int, ...]) -> Steps:
+def _moves(sizes: tuple[int, ...], spacings: tuple[int, ...]) -> Steps:
     """Joint moves at each spacing, near moves of one or two controls, as columns."""
     count, signs = len(sizes), (-1, 0, 1)
     rows = [
@@ -110,7 +110,7 @@ def _moves(sizes: tuple[int, ...]) -> Steps:
             sign * max(1, round(size / part))
             for sign, size in zip(way, sizes, strict=True)
         ]
-        for part, way in product(_SPACINGS, product(signs, repeat=count))
+        for part, way in product(spacings, product(signs, repeat=count))
     ]
     pairs = combinations_with_replacement(range(count), 2)
     near = product(pairs, product(range(-2, 3), repeat=2))
@@ -141,15 +141,30 @@ def _sample(sizes: tuple[int, ...], points: int) -> Steps:
     return steps
 
 
-def _around(centre: Steps, sizes: tuple[int, ...]) -> Steps:
-    """All that one round looks at, as columns."""
+@cache
+def _round(
+    sizes: tuple[int, ...], spacings: tuple[int, ...]
+) -> tuple[Steps, Steps, Steps]:
+    """How a centre becomes points: times the first, plus the second, to the third."""
     which, position = _lines(sizes)
-    lines = np.repeat(centre[:, None], len(which), axis=1)
-    lines[which, np.arange(len(which))] = position
-    moved = centre[:, None] + _moves(sizes)
-    np.maximum(moved, 0, out=moved)
-    np.minimum(moved, np.asarray(sizes)[:, None] - 1, out=moved)
-    return np.concatenate([lines, moved], axis=1)
+    along = np.arange(len(which))
+    stays = np.ones((len(sizes), len(which)), dtype=np.int64)
+    stays[which, along] = 0
+    placed = np.zeros_like(stays)
+    placed[which, along] = position
+    moves = _moves(sizes, spacings)
+    stays = np.concatenate([stays, np.ones_like(moves)], axis=1)
+    last = np.asarray(sizes, dtype=np.int64)[:, None] - 1
+    return stays, np.concatenate([placed, moves], axis=1), last
+
+
+def _around(centre: Steps, sizes: tuple[int, ...], spacings: tuple[int, ...]) -> Steps:
+    """All that one round looks at, as columns."""
+    stays, moved, last = _round(sizes, spacings)
+    tried: Steps = centre[:, None] * stays + moved
+    np.maximum(tried, 0, out=tried)
+    np.minimum(tried, last, out=tried)
+    return tried
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,18 +174,20 @@ class _Looks:
     field: Field
     machine: Machine
     settings: Settings
-    controls: Sequence[Control]
+    names: tuple[str, ...]
+    low: Floats  # a column each, one row a control
+    step: Floats
     coefficients: Coefficients
     seen: list[tuple[Steps, Floats]]
 
     def at(self, points: Steps) -> tuple[Steps, float]:
         """The best of these points, and its cost."""
-        values = {
-            c.name: c.at(row) for c, row in zip(self.controls, points, strict=True)
-        }
-        tried = replace(self.settings, **values)
+        values = self.low + self.step * points
+        tried = replace(self.settings, **dict(zip(self.names, values, strict=True)))
         cost = safe_cost(header.run(self.field, self.machine, tried, self.coefficients))
-        full: Floats = np.broadcast_to(cost, points.shape[1:])
+        full = np.asarray(cost)
+        if full.shape != points.shape[1:]:
+            full = np.broadcast_to(full, points.shape[1:])
         self.seen.append((points, full))
         least = full.argmin()
         return points[:, least], float(full[least])
@@ -181,11 +198,12 @@ def _descend(looks: _Looks, sizes: tuple[int, ...]) -> tuple[Steps, float]:
     centre, cost = looks.at(_sample(sizes, _SAMPLE))
     if cost == np.inf:
         centre, cost = looks.at(_sample(sizes, _SAMPLE_AGAIN))
+    spacings: tuple[int, ...] = _SPACINGS
     while True:
-        found, found_cost = looks.at(_around(centre, sizes))
+        found, found_cost = looks.at(_around(centre, sizes, spacings))
         if not found_cost < cost:
             return centre, cost
-        centre, cost = found, found_cost
+        centre, cost, spacings = found, found_cost, ()
 
 
 def best(
@@ -199,7 +217,16 @@ def best(
 
     Raises OutOfRange when no point of the grid that was looked at is safe.
     """
-    looks = _Looks(field, machine, settings, controls, coefficients, [])
+    looks = _Looks(
+        field,
+        machine,
+        settings,
+        tuple(control.name for control in controls),
+        np.array([[control.low] for control in controls]),
+        np.array([[control.step] for control in controls]),
+        coefficients,
+        [],
+    )
     at, cost = _descend(looks, tuple(control.size for control in controls))
     if cost == np.inf:
         tried = sum(len(costs) for _, costs in looks.seen)
