@@ -16,7 +16,7 @@ from academy.engine.header import Field, Machine, Settings
 from academy.engine.search import Control
 
 DRAWS, DRAW_SEED = 256, 20
-_SPACE, _VISITED, _NEAR, _NEAR_STEPS = 256, 256, 512, 3
+_SPACE, _VISITED, _NEAR, _NEAR_STEPS = 256, 512, 768, 4
 _FLOOR_SHARE = 0.001  # of the crop's value: less than this is not worth a mark
 _MARGIN = 3.0  # the machine as found must be this many times worse than r1
 Array = NDArray[np.float64]
