@@ -16,17 +16,17 @@ from academy.errors import OutOfRange
 
 
 def _extremes(value: Number) -> tuple[float, float]:
-    if type(value) is float:
-        return value, value
     if isinstance(value, np.ndarray):
-        least, greatest = value.argmin(), value.argmax()
-        return float(value.item(least)), float(value.item(greatest))
+        item = value.item
+        return item(value.argmin()), item(value.argmax())
     number = float(value)
     return number, number
 
 
 def positive(name: str, value: Number) -> None:
     """Refuse anything but finite numbers above zero."""
+    if isinstance(value, float) and 0.0 < value < math.inf:
+        return
     least, greatest = _extremes(value)
     if not least > 0:
         raise OutOfRange("must_be_positive", name=name, value=least)
@@ -36,6 +36,8 @@ def positive(name: str, value: Number) -> None:
 
 def not_negative(name: str, value: Number) -> None:
     """Refuse anything but finite numbers from zero up."""
+    if isinstance(value, float) and 0.0 <= value < math.inf:
+        return
     least, greatest = _extremes(value)
     if not least >= 0:
         raise OutOfRange("must_not_be_negative", name=name, value=least)
@@ -45,6 +47,8 @@ def not_negative(name: str, value: Number) -> None:
 
 def fraction(name: str, value: Number) -> None:
     """Refuse anything but fractions from 0 to 1."""
+    if isinstance(value, float) and 0.0 <= value <= 1.0:
+        return
     least, greatest = _extremes(value)
     if not least >= 0:
         raise OutOfRange("must_be_a_fraction", name=name, value=least)
@@ -69,9 +73,10 @@ def finite(name: str, value: Number) -> None:
 
 def at_least(name: str, value: Number, least: Number) -> None:
     """Refuse finite numbers below ``least``; the broken margin is named with them."""
-    finite(name, value)
-    finite(name, least)
-    lowest, bound = _extremes(value)[0], _extremes(least)[1]
+    (lowest, highest), (slack, bound) = _extremes(value), _extremes(least)
+    for end in (lowest, highest, slack, bound):
+        if not math.isfinite(end):
+            raise OutOfRange("must_be_a_number", name=name, value=end)
     if lowest >= bound:
         return
     margin, _ = _extremes(np.subtract(value, least))

@@ -8,7 +8,7 @@ the next centre; the search ends at a centre that nothing around it betters. Set
 that break a hard limit are never best.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, cached_property
 from itertools import combinations_with_replacement, product
@@ -21,7 +21,7 @@ from academy.engine import header
 from academy.engine.coefficients import Coefficients
 from academy.engine.conditions import Field, Machine, Settings
 from academy.engine.readings import Readings
-from academy.engine.si import MoneyPerSquareMetre
+from academy.engine.si import MoneyPerSquareMetre, Number
 from academy.errors import OutOfRange
 
 Floats: TypeAlias = NDArray[np.float64]
@@ -173,7 +173,7 @@ class _Looks:
 
     field: Field
     machine: Machine
-    settings: Settings
+    settings: Mapping[str, Number]  # by name
     names: tuple[str, ...]
     low: Floats  # a column each, one row a control
     step: Floats
@@ -183,7 +183,8 @@ class _Looks:
     def at(self, points: Steps) -> tuple[Steps, float]:
         """The best of these points, and its cost."""
         values = self.low + self.step * points
-        tried = replace(self.settings, **dict(zip(self.names, values, strict=True)))
+        turned = dict(zip(self.names, values, strict=True))
+        tried = Settings(**{**self.settings, **turned})
         cost = safe_cost(header.run(self.field, self.machine, tried, self.coefficients))
         full = np.asarray(cost)
         if full.shape != points.shape[1:]:
@@ -220,7 +221,7 @@ def best(
     looks = _Looks(
         field,
         machine,
-        settings,
+        {name: getattr(settings, name) for name in Settings.__slots__},
         tuple(control.name for control in controls),
         np.array([[control.low] for control in controls]),
         np.array([[control.step] for control in controls]),
