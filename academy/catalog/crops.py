@@ -1,6 +1,7 @@
 """Crops: bushel, grain, ordinary field conditions and the crop's own coefficients."""
 
 from functools import cache
+from typing import Literal
 
 from academy.catalog.evidence import Named
 from academy.catalog.toml_files import Record, Twin, keys, path_of, read
@@ -24,21 +25,24 @@ class Conditions(Record):
     lodged_height: Named
     moisture: Named
     lodging: Named
-    lowest_pod: Named
+    lowest_grain: Named
     mog_ratio: Named
     ground_roughness: Named
     slope: Named
 
 
 class Targets(Record):
-    """What is acceptable to leave behind, as shares of the crop."""
+    """What is acceptable to leave behind, as shares of the crop.
 
-    preharvest: Named
-    shatter: Named
-    stubble: Named
-    lodged: Named
-    loose_stalk: Named
-    header: Named
+    Only ``total`` is known for every crop.
+    """
+
+    preharvest: Named | None = None
+    shatter: Named | None = None
+    stubble: Named | None = None
+    lodged: Named | None = None
+    loose_stalk: Named | None = None
+    header: Named | None = None
     total: Named
 
 
@@ -46,6 +50,7 @@ class Crop(Record):
     """One crop of ``content/crops/``."""
 
     name: Twin
+    bears: Literal["pods", "heads"]
     grain: Grain
     conditions: Conditions
     targets: Targets

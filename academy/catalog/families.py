@@ -8,6 +8,7 @@ from pydantic import model_validator
 
 from academy.catalog.evidence import UnitLabel
 from academy.catalog.toml_files import Record, Twin, Words, path_of, read, read_folder
+from academy.engine.conditions import Carried
 
 Kind = Literal["set-up", "direction", "number", "order"]
 
@@ -60,6 +61,7 @@ class Family(Record):
     combine: Words
     headers: tuple[Words, ...]
     grounds: tuple[Words, ...] = ()
+    carried: tuple[Carried, ...] = ()  # on the ground when nothing is said
     field: dict[str, Grid] = Named(default_factory=dict)
     as_found: dict[str, Grid] = Named(default_factory=dict)
     givens: dict[str, Grid] = Named(default_factory=dict)

@@ -9,7 +9,7 @@ from academy import units
 from academy.catalog.combines import Combine
 from academy.catalog.evidence import Named, UnitLabel
 from academy.catalog.toml_files import Record, Twin, Words, keys, path_of, read
-from academy.engine.header import Machine
+from academy.engine.conditions import Carried, Machine
 
 
 class Measures(Record):
@@ -32,6 +32,7 @@ class Measures(Record):
     feed_gap: Named
     drum_diameter: Named
     least_finger_gap: Named
+    wheel_base: Named
 
 
 class Parts(Record):
@@ -78,6 +79,7 @@ class Controls(Record):
     reel_height: ControlRange
     reel_lead: ControlRange
     cut_height: ControlRange
+    cut_height_off_ground: ControlRange  # takes its place off the ground
     float_force: ControlRange
     belt_speed: ControlRange
     tine_pitch: ControlRange
@@ -104,16 +106,25 @@ def known() -> tuple[str, ...]:
     return keys("headers")
 
 
-def machine(header: Header, combine: Combine) -> Machine:
+def range_of(header: Header, setting: str, carried: Carried) -> ControlRange:
+    """What a setting can be set to on a header that is carried so."""
+    if setting == "cut_height" and carried != "ground":
+        return header.controls.cut_height_off_ground
+    found: ControlRange = getattr(header.controls, setting)
+    return found
+
+
+def machine(header: Header, combine: Combine, carried: Carried = "ground") -> Machine:
     """The engine's record of ``header`` on ``combine``, in SI."""
     measured = {
         name: getattr(header.measures, name).si()[1]
         for name in Measures.model_fields
         if name in Machine.__dataclass_fields__
     }
-    carried = {
+    drawn = {
         name: getattr(combine, name).si()[1]
         for name in Combine.model_fields
         if name in Machine.__dataclass_fields__
     }
-    return Machine(**measured, **carried)
+    senses = header.parts.senses_off_ground_without_wheels
+    return Machine(**measured, **drawn, carried=carried, senses_off_ground=senses)

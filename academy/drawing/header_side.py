@@ -69,7 +69,7 @@ def _standing(view: SideView, frame: Frame, ids: str) -> str:
     crop_end = frame.rear + (WIDTH - 26) / frame.units_per_metre
     parts = [
         side_parts.stubble(frame, view.cut_height),
-        side_parts.crop(frame, view.crop_height, view.lowest_pod, crop_end),
+        side_parts.crop(frame, view.crop_height, view.lowest_grain, crop_end),
         side_parts.belt(frame, view.cut_height, view.belt_depth),
         side_parts.cutterbar(frame, view.cut_height),
     ]

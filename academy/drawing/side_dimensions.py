@@ -57,7 +57,7 @@ def _crop(view: SideView, frame: Frame) -> str:
 
 
 def _pods(view: SideView, frame: Frame) -> str:
-    y, start = frame.y(view.lowest_pod), frame.x(0.04)
+    y, start = frame.y(view.lowest_grain), frame.x(0.04)
     rule = line(start, y, WIDTH - 44, y, stroke_dasharray="5 4", class_="pods")
     return rule + dimension.letter(WIDTH - 36, y + 5, LETTERS["pods"])
 

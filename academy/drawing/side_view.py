@@ -31,7 +31,7 @@ class SideView:
     reel_lead: float
     cut_height: float
     crop_height: float
-    lowest_pod: float
+    lowest_grain: float
     bats: int
     reel_index: float
     belt_depth: float
@@ -43,7 +43,7 @@ class SideView:
     def __post_init__(self) -> None:
         for name in ("tip_radius", "reel_index", "belt_depth", "crop_height", "bats"):
             guard.positive(name, float(getattr(self, name)))
-        for name in ("cut_height", "lowest_pod", "bar_rise", "reel_height"):
+        for name in ("cut_height", "lowest_grain", "bar_rise", "reel_height"):
             guard.not_negative(name, float(getattr(self, name)))
         guard.finite("reel_lead", self.reel_lead)
 

@@ -59,8 +59,8 @@ class Coefficients:
     bump_amplitude: Metre
     bump_wavenumber: PerMetre
     # stubble and lodged stalks
-    pod_offset: Metre
-    pod_spread: Metre
+    low_offset: Metre  # lowest grain hangs this far below its measured height
+    low_spread: Metre
     pod_share: PerMetre
     lodged_share: PerMetre
     lodged_reel_relief: Ratio
@@ -86,3 +86,9 @@ class Coefficients:
     level_speed_limit: MetrePerSecond
     slope_speed_fall: MetrePerSecond  # per radian of slope
     least_slope_speed: MetrePerSecond
+    # crops that bear their grain in heads; last, so that older draws stay as they were
+    head_share: Ratio  # of the grain, borne in heads; 0 for a crop with pods
+    late_share: Ratio  # of it, in the low heads of late tillers
+    head_drop: Metre  # main heads nod this far below the top of the crop
+    head_spread: Metre
+    straw_left: Ratio  # share of the straw left by a cut at the top of the crop

@@ -4,6 +4,7 @@ Each number is a float or an array; all of them broadcast together as numpy does
 """
 
 from dataclasses import dataclass
+from typing import Literal, TypeAlias
 
 from academy.engine.si import (
     Count,
@@ -22,6 +23,9 @@ from academy.engine.si import (
     Watt,
 )
 
+# On the ground; off it on gauge wheels; off it by the sensing of its height alone.
+Carried: TypeAlias = Literal["ground", "wheels", "sensing"]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Field:
@@ -31,7 +35,7 @@ class Field:
     crop_height: Metre  # top of the crop as it stands now, lodged or not
     moisture: Ratio  # of the grain, wet basis
     lodging: Ratio  # share of the crop that lies down
-    lowest_pod: Metre  # as measured on a plant held upright
+    lowest_grain: Metre  # lowest pod, or late head, on a plant held upright
     mog_ratio: Ratio
     ground_roughness: CubicMetre
     slope: Radian
@@ -60,6 +64,9 @@ class Machine:
     engine_power: Watt
     hour_cost: MoneyPerSecond
     field_efficiency: Ratio
+    wheel_base: Metre  # from the gauge wheels to the wheels of the combine
+    senses_off_ground: bool  # without gauge wheels
+    carried: Carried
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

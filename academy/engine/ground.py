@@ -107,6 +107,48 @@ def tracking_residual(
     return gap
 
 
+def wheel_residual(
+    ground_roughness: CubicMetre,
+    wheel_base: Metre,
+    reference_wavenumber: CyclePerMetre,
+) -> Metre:
+    """Root-mean-square gap between knife and ground on a header on gauge wheels.
+
+    Wheels follow every wave longer than the base between them and the combine, at any
+    speed; what is shorter passes under the knife.
+
+    Parameters
+    ----------
+    ground_roughness : [m^3] spectral density at the reference wavenumber
+    wheel_base : [m] distance from the gauge wheels to the wheels of the combine
+    reference_wavenumber : [1/m] wavenumber at which the roughness is stated
+
+    Returns
+    -------
+    [m] rms gap left
+
+    Raises
+    ------
+    OutOfRange : when the roughness is negative, or another input is not above zero
+
+    Notes
+    -----
+    ``σ = n₀ √(G L)``: perfect following of waves longer than ``L`` and none of shorter
+    ones, on a spectrum of slope 2 [iso-8608] [kinematics]; the form of
+    ``tracking_residual`` with ``f = v/L``.
+
+    Examples
+    --------
+    >>> round(float(wheel_residual(0.001024, 4.0, 0.1)), 4)
+    0.0064
+    """
+    guard.not_negative("ground_roughness", ground_roughness)
+    guard.positive("wheel_base", wheel_base)
+    guard.positive("reference_wavenumber", reference_wavenumber)
+    gap: Metre = reference_wavenumber * np.sqrt(ground_roughness * wheel_base)
+    return gap
+
+
 def rigid_bar_gap(
     ground_roughness: CubicMetre, width: Metre, reference_wavenumber: CyclePerMetre
 ) -> Metre:

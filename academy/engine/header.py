@@ -67,11 +67,15 @@ def _reel(field: Field, m: Machine, s: Settings, c: Coefficients) -> _Reel:
 
 def _spread(field: Field, m: Machine, s: Settings, c: Coefficients) -> Metre:
     rough, reference = field.ground_roughness, c.reference_wavenumber
-    lag = ground.tracking_residual(
-        rough, s.ground_speed, m.control_bandwidth, reference
-    )
-    rigid = ground.rigid_bar_gap(rough, m.width, reference)
-    across = bar.flexed_gap(rigid, m.bar_travel)
+    if m.carried == "wheels":
+        lag = ground.wheel_residual(rough, m.wheel_base, reference)
+    else:
+        lag = ground.tracking_residual(
+            rough, s.ground_speed, m.control_bandwidth, reference
+        )
+    across = ground.rigid_bar_gap(rough, m.width, reference)
+    if m.carried == "ground":  # off the ground nothing pushes the bar up to flex
+        across = bar.flexed_gap(across, m.bar_travel)
     short = reference * np.sqrt(rough / c.bar_wavenumber)
     spread: Metre = np.sqrt(lag * lag + across * across + short * short)
     return spread
@@ -85,11 +89,12 @@ def _cut(field: Field, m: Machine, s: Settings, c: Coefficients) -> _Cut:
     aside = m.knife_stroke - c.ledger_width
     square = (1.0 - bunched) * (aside * aside) + bunched * (advance * advance)
     spread = _spread(field, m, s, c)
+    ridden = c.riding * spread if m.carried == "ground" else 0.0
     return _Cut(
         advance_per_stroke=advance,
         bunched=bunched,
         true_cut_height=knife.stubble_length(
-            s.cut_height + c.riding * spread, np.sqrt(c.deflection_share * square)
+            s.cut_height + ridden, np.sqrt(c.deflection_share * square)
         ),
         cut_height_spread=spread,
         digging=bar.digging_share(s.cut_height, c.digging_height, spread),
@@ -127,9 +132,19 @@ def _loose_stalk(field: Field, s: Settings, r: _Reel, c: Coefficients) -> Ratio:
 
 
 def _stubble(field: Field, cut: _Cut, c: Coefficients) -> Ratio:
-    spread = np.sqrt(c.pod_spread * c.pod_spread + cut.cut_height_spread**2)
-    lowest = field.lowest_pod - c.pod_offset
-    return stubble.stubble_share(cut.true_cut_height, lowest, spread, c.pod_share)
+    height, rough = cut.true_cut_height, cut.cut_height_spread**2
+    spread = np.sqrt(c.low_spread * c.low_spread + rough)
+    lowest = field.lowest_grain - c.low_offset
+    pods = stubble.stubble_share(height, lowest, spread, c.pod_share)
+    if not np.any(c.head_share):
+        return pods
+    late = c.late_share * stubble.head_share(height, lowest, spread)
+    heads = field.crop_height - c.head_drop
+    spread = np.sqrt(c.head_spread * c.head_spread + rough)
+    main: Ratio = (c.head_share - c.late_share) * stubble.head_share(
+        height, heads, spread
+    )
+    return pods + late + main
 
 
 def _lodged(field: Field, r: _Reel, cut: _Cut, c: Coefficients) -> Ratio:
@@ -151,7 +166,7 @@ def _pieces(
         "knife": knife.knife_share(cut.bunched, c.bunched_loss),
         "loose_stalk": _loose_stalk(field, s, r, c),
         "processing": processing.processing_share(
-            _mog_feedrate(field, m, s),
+            _mog_feedrate(field, m, s, c),
             m.feedrate_at_1 * c.feedrate_factor,
             m.feedrate_at_3 * c.feedrate_factor,
         ),
@@ -164,22 +179,28 @@ def _pieces(
     return pieces
 
 
-def _mog_feedrate(field: Field, m: Machine, s: Settings) -> Number:
+def _mog_feedrate(field: Field, m: Machine, s: Settings, c: Coefficients) -> Number:
     return processing.mog_feedrate(
-        s.ground_speed, m.width, field.crop_yield, field.mog_ratio
+        s.ground_speed, m.width, field.crop_yield, _straw(field, s, c)
+    )
+
+
+def _straw(field: Field, s: Settings, c: Coefficients) -> Ratio:
+    return processing.straw_taken(
+        field.mog_ratio, s.cut_height, field.crop_height, c.straw_left
     )
 
 
 def _flow(field: Field, m: Machine, s: Settings, c: Coefficients) -> dict[str, Number]:
     depth = draper.mat_depth(
-        field.crop_yield * (1.0 + field.mog_ratio),
+        field.crop_yield * (1.0 + _straw(field, s, c)),
         s.ground_speed,
         m.side_width,
         c.mat_density,
         s.belt_speed,
         m.belt_depth,
     )
-    feedrate = _mog_feedrate(field, m, s)
+    feedrate = _mog_feedrate(field, m, s, c)
     power = capacity.rotary_power(c.base_power, c.energy_per_mog, feedrate)
     return {
         "mat_depth": depth,
@@ -246,6 +267,7 @@ def _violations(
         "fingers_too_near": r.finger_gap < m.least_finger_gap,
         "plug_up": flow["slugging_index"] > c.plug_limit,
         "over_power": flow["engine_load"] > 1.0,
+        "cannot_sense": m.carried == "sensing" and not m.senses_off_ground,
         "too_fast_for_slope": s.ground_speed > np.maximum(limit, c.least_slope_speed),
     }
 

@@ -60,6 +60,50 @@ def mog_feedrate(
     return ground_speed * width * (crop_yield * mog_ratio)
 
 
+def straw_taken(
+    mog_ratio: Ratio, cut_height: Metre, crop_height: Metre, straw_left: Ratio
+) -> Ratio:
+    """Straw and chaff per mass of grain that a cut at some height takes in.
+
+    Cut higher and the machine swallows less straw, so it can go faster for the same
+    loss behind it; cut too high and heads stay behind.
+
+    Parameters
+    ----------
+    mog_ratio : [1] material other than grain over grain of the whole plant
+    cut_height : [m] height of the cut
+    crop_height : [m] top of the crop as it stands
+    straw_left : [1] share of that material that a cut at the very top would leave
+
+    Returns
+    -------
+    [1] material other than grain over grain that enters the machine
+
+    Raises
+    ------
+    OutOfRange : when a ratio or the cut height is negative, the crop height is not
+        above zero, or the share is no fraction
+
+    Notes
+    -----
+    ``r (1 − s min(h/L, 1))``: straw spread evenly along the stem [judgement]; that
+    straw per grain falls steeply as the cut rises is published [kim-gregory-2015].
+
+    Examples
+    --------
+    >>> straw_taken(1.2, 0.25, 1.0, 0.8)
+    0.96
+    """
+    guard.not_negative("mog_ratio", mog_ratio)
+    guard.not_negative("cut_height", cut_height)
+    guard.positive("crop_height", crop_height)
+    guard.fraction("straw_left", straw_left)
+    taken: Ratio = mog_ratio * (
+        1.0 - straw_left * np.minimum(cut_height / crop_height, 1.0)
+    )
+    return taken
+
+
 def processing_share(
     mog_feedrate: KilogramPerSecond,
     feedrate_at_1: KilogramPerSecond,

@@ -1,4 +1,4 @@
-"""Pods left on the stubble."""
+"""Grain left on the stubble: pods, or the heads that the knife passes under."""
 
 import math
 
@@ -56,4 +56,41 @@ def stubble_share(
     density = np.exp(-0.5 * (score * score)) / math.sqrt(2.0 * math.pi)
     expected = score * ndtr(score) + density
     share: Ratio = np.minimum(share_per_metre * spread * expected, 1.0)
+    return share
+
+
+def head_share(cut_height: Metre, head_height: Metre, spread: Metre) -> Ratio:
+    """Share of heads that stand lower than the cut and stay on the stubble.
+
+    Nothing while the knife runs well under the heads; then whole heads at once, the low
+    ones of late tillers first. A head left is all its grain left.
+
+    Parameters
+    ----------
+    cut_height : [m] true height of the cut over the ground
+    head_height : [m] mean height of these heads as they stand now
+    spread : [m] standard deviation of that height
+
+    Returns
+    -------
+    [1] share of these heads below the cut
+
+    Raises
+    ------
+    OutOfRange : when the cut height is negative, the spread is not above zero, or the
+        head height is no number
+
+    Notes
+    -----
+    ``Φ((h − μ)/σ)`` for a normal height of heads [judgement].
+
+    Examples
+    --------
+    >>> float(head_share(0.5, 0.5, 0.05))
+    0.5
+    """
+    guard.not_negative("cut_height", cut_height)
+    guard.finite("head_height", head_height)
+    guard.positive("spread", spread)
+    share: Ratio = ndtr((cut_height - head_height) / spread)
     return share

@@ -5,6 +5,8 @@ from dataclasses import fields
 
 from academy import units
 from academy.catalog import combines, crops, grounds, headers
+from academy.catalog.headers import ControlRange
+from academy.engine.conditions import Carried
 from academy.engine.header import Field, Machine, Settings
 from academy.engine.search import Control
 from academy.scenarios.facts import Facts, si
@@ -28,20 +30,32 @@ def field_of(facts: Facts) -> Field:
     return Field(**known)
 
 
+def carried_of(facts: Facts) -> Carried:
+    """What carries the header; on the ground unless the facts say otherwise."""
+    carried: Carried = facts.get("carried", "ground")
+    return carried
+
+
+def range_of(facts: Facts, setting: str) -> ControlRange:
+    """What a setting can be set to on the header of the facts, as it is carried."""
+    return headers.range_of(headers.load(facts["header"]), setting, carried_of(facts))
+
+
 def machine_of(facts: Facts) -> Machine:
     """The header of the facts on their combine."""
     return headers.machine(
-        headers.load(facts["header"]), combines.load(facts["combine"])
+        headers.load(facts["header"]),
+        combines.load(facts["combine"]),
+        carried_of(facts),
     )
 
 
 def as_found(facts: Facts) -> Settings:
     """The settings as found; what is not stated stands where it usually does."""
-    controls = headers.load(facts["header"]).controls
     known = {}
     for name in SETTINGS:
         stated = f"as_found.{name}"
-        usual = getattr(controls, name)
+        usual = range_of(facts, name)
         known[name] = (
             si(facts, stated)
             if stated in facts
@@ -52,5 +66,4 @@ def as_found(facts: Facts) -> Settings:
 
 def controls_of(facts: Facts, names: Sequence[str]) -> list[Control]:
     """What can be chosen on this header for each of ``names``, in SI."""
-    ranges = headers.load(facts["header"]).controls
-    return [Control(name, *getattr(ranges, name).si()) for name in names]
+    return [Control(name, *range_of(facts, name).si()) for name in names]

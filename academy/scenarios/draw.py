@@ -3,9 +3,10 @@
 from math import factorial, prod
 from typing import Any
 
-from academy.catalog import crops, directions, headers, procedures
+from academy.catalog import crops, directions, procedures
 from academy.catalog.evidence import Evidenced
 from academy.catalog.families import Asked, Family, Grid
+from academy.scenarios import conditions
 from academy.scenarios.dice import Dice
 from academy.scenarios.facts import Facts
 from academy.scenarios.order import shown_order
@@ -37,6 +38,8 @@ def draw(key: str, family: Family, seed: int, substream: int = 0) -> Facts:
     }
     if family.grounds:
         facts["ground"] = dice.one_of(family.grounds)
+    if family.carried:
+        facts["carried"] = dice.one_of(family.carried)
     for name, grid in grids(family).items():
         facts[name] = [dice.on(grid), grid.unit]
     for place, asked in enumerate(family.parts, start=1):
@@ -63,6 +66,7 @@ def fact_sets(family: Family) -> int:
     return (
         len(family.headers)
         * max(len(family.grounds), 1)
+        * max(len(family.carried), 1)
         * prod(grid.size for grid in grids(family).values())
         * prod(_part_choices(asked) for asked in family.parts)
     )
@@ -74,7 +78,7 @@ def fact_name(facts: Facts, family: Family, name: str) -> Any:
     if name.startswith("given."):
         return family.givens[plain].name
     if name.startswith("as_found."):
-        return getattr(headers.load(facts["header"]).controls, plain).name
+        return conditions.range_of(facts, plain).name
     crop = crops.load(facts["crop"])
     entry: Evidenced = (
         crop.grain.price if plain == "grain_price" else getattr(crop.conditions, plain)

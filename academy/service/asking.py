@@ -8,14 +8,14 @@ from academy.catalog import crops, directions, grounds, headers, procedures, top
 from academy.catalog.evidence import Evidenced
 from academy.catalog.families import Asked, Family
 from academy.language import Reader, gettext, marked, show, unit_word
-from academy.scenarios import draw
+from academy.scenarios import conditions, draw
 from academy.scenarios.facts import Facts, bushel
 from academy.service.views import ControlView, FactRow, PartView
 
 KIND_OF = {
     "crop_yield": "crop_yield",
     "crop_height": "short_length",
-    "lowest_pod": "short_length",
+    "lowest_grain": "short_length",
     "moisture": "moisture",
     "lodging": "share",
     "slope": "slope",
@@ -40,6 +40,11 @@ _PRINTED = {  # measures a number question must print, by computable
 }
 _SET_UP_PRINTED = ("width", "reel_diameter")
 _HEADER, _CROP, _GROUND = marked("Header"), marked("Crop"), marked("Ground")
+_CARRIED = {
+    "ground": marked("on the ground"),
+    "wheels": marked("off the ground, on gauge wheels"),
+    "sensing": marked("off the ground, without gauge wheels"),
+}
 _DIAMETER = marked("Reel diameter over the tine tips")
 _KERNEL = marked("Weight of one kernel")
 _KERNELS = marked("Kernels on the ground that make one bushel per acre")
@@ -92,6 +97,9 @@ def _named(facts: Facts, reader: Reader) -> list[FactRow]:
     if "ground" in facts:
         ground = grounds.load()[facts["ground"]].name.for_language(language)
         rows.append(FactRow(gettext(_GROUND, language), ground))
+    if "carried" in facts:
+        words = gettext(_CARRIED[facts["carried"]], language)
+        rows.append(FactRow(gettext(marked("Carried"), language), words))
     return rows
 
 
@@ -128,7 +136,7 @@ def _typed(value: float, decimals: int) -> str:
 
 def control_view(facts: Facts, name: str, reader: Reader) -> ControlView:
     """One control in the reader's unit; numbers as plain text, ready to type."""
-    control = getattr(headers.load(facts["header"]).controls, name)
+    control = conditions.range_of(facts, name)
     label, decimals = units.KINDS[KIND_OF[name]].shown(reader.units)
     low, high, step = control.si()
     if label == control.unit:

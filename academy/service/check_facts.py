@@ -1,6 +1,7 @@
 """What a family draws must be of use: shown, in reach of the control, and enough."""
 
 from collections.abc import Iterator
+from itertools import product
 
 from academy import units
 from academy.catalog import headers
@@ -43,11 +44,12 @@ def _missing(file: str, family: Family) -> Iterator[AcademyError]:
 
 
 def _out_of_reach(file: str, family: Family, header: str) -> Iterator[AcademyError]:
-    ranges = headers.load(header).controls
-    for name, grid in family.as_found.items():
-        if units.si_of(grid.unit) != units.si_of(getattr(ranges, name).unit):
+    built, carried = headers.load(header), family.carried or ("ground",)
+    for (name, grid), way in product(family.as_found.items(), carried):
+        reach = headers.range_of(built, name, way)
+        if units.si_of(grid.unit) != units.si_of(reach.unit):
             continue  # told as a wrong unit
-        low, high, _ = getattr(ranges, name).si()
+        low, high, _ = reach.si()
         ends = (units.to_si(grid.low, grid.unit), units.to_si(grid.high, grid.unit))
         if ends[0] < low - _SLACK or ends[1] > high + _SLACK:
             yield ContentError(

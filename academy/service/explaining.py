@@ -36,6 +36,9 @@ _HEADLINES = {
 _LIMITS = {
     "fingers_too_near": marked("The tines can reach the raised bar."),
     "plug_up": marked("The mat is deeper than the drum can take: it plugs."),
+    "cannot_sense": marked(
+        "This header cannot sense its height off the ground without gauge wheels."
+    ),
     "over_power": marked("The engine has not that much power."),
     "too_fast_for_slope": marked("Too fast for this slope."),
 }
@@ -47,7 +50,7 @@ _ADVICE = {
         marked("Go faster: at this pace the hours cost more than the grain they save."),
     ),
     "reel_rate": (
-        marked("Turn the reel slower: it strikes the pods too hard for this crop."),
+        marked("Turn the reel slower: it strikes this crop too hard."),
         marked("Turn the reel faster: it does not carry the cut crop in."),
     ),
     "reel_height": (
@@ -59,10 +62,11 @@ _ADVICE = {
         marked("Move the reel forward: it meets the crop too near the knife."),
     ),
     "cut_height": (
-        marked("Cut lower: pods stay on the stubble."),
+        marked("Cut lower: grain stays on the stubble."),
         marked("Cut higher: the bar digs and takes in soil."),
     ),
 }
+_STRAW = marked("Cut higher: the machine swallows straw that could stay in the field.")
 
 _WORKINGS = {
     "reel_speed": marked(
@@ -95,7 +99,9 @@ def _advice(case: Case, shares: Mapping[str, float], r1: float) -> tuple[str, ..
         off = float(getattr(case.yours, name)) - float(getattr(case.best, name))
         step = next(c.step for c in case.problem.controls if c.name == name)
         if share > r1 / len(shares) and abs(off) >= step / 2:
-            said.append(case.say(_ADVICE[name][0 if off > 0 else 1]))
+            ground = case.problem.machine.carried == "ground"
+            straw = name == "cut_height" and off < 0 and not ground
+            said.append(case.say(_STRAW if straw else _ADVICE[name][int(off < 0)]))
     return tuple(said)
 
 

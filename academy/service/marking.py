@@ -6,7 +6,7 @@ from math import isfinite
 from typing import Any
 
 from academy import units
-from academy.catalog import headers, unit_slips
+from academy.catalog import unit_slips
 from academy.catalog.directions import WAYS
 from academy.engine import header
 from academy.engine.header import Settings
@@ -41,11 +41,11 @@ def chosen_settings(part: Part, facts: Facts, answer: Mapping[str, Any]) -> Sett
     Raises NotUnderstood when one is missing, WrongUnit for what measures something
     else, OutOfRange beyond the control's ends.
     """
-    ranges, chosen = headers.load(facts["header"]).controls, {}
+    chosen = {}
     for control in conditions.controls_of(facts, part["controls"]):
         if control.name not in answer.get("controls", {}):
             raise NotUnderstood("setting_missing", name=control.name)
-        like = getattr(ranges, control.name).unit
+        like = conditions.range_of(facts, control.name).unit
         value, label = _measured(answer["controls"][control.name], like)
         given = float(units.to_si(value, label, bushel(facts)))
         slack = control.step / 2  # the ends as shown are rounded

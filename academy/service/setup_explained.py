@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any, cast
 
 from academy import units
-from academy.catalog import headers
+from academy.catalog import crops, headers
 from academy.drawing.axis import Values
 from academy.drawing.cost_curve import CurveView, Point, cost_curve
 from academy.drawing.header_side import header_side
@@ -18,6 +18,7 @@ from academy.engine.reel_path import bat_path
 from academy.grading import explain
 from academy.grading.verdict import Problem
 from academy.language import Reader, gettext, marked, number, show, unit_word
+from academy.scenarios import conditions
 from academy.scenarios.facts import Facts
 from academy.service.asking import KIND_OF
 from academy.service.making import problem_of
@@ -33,6 +34,7 @@ PIECES = {
     "divider": marked("at the end dividers"),
     "processing": marked("behind the header"),
 }
+_LOWEST = {"pods": marked("lowest pods"), "heads": marked("lowest heads")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +114,7 @@ def _side_view(case: Case) -> SideView:
         reel_lead=float(settings.reel_lead),
         cut_height=float(settings.cut_height),
         crop_height=float(case.problem.field.crop_height),
-        lowest_pod=float(case.problem.field.lowest_pod),
+        lowest_grain=float(case.problem.field.lowest_grain),
         bats=int(machine.reel_bats),
         reel_index=index,
         belt_depth=measures.belt_depth.si()[1],
@@ -134,7 +136,7 @@ def _side_words(case: Case) -> dict[str, str]:
         "lead": case.say(marked("reel axle ahead of the knife")),
         "cut": case.say(marked("cut height")),
         "crop": case.say(marked("crop height")),
-        "pods": case.say(marked("lowest pods")),
+        "pods": case.say(_LOWEST[crops.load(case.facts["crop"]).bears]),
         "bar": case.say(marked("how far the bar can rise")),
         "path": case.say(marked("path of one tine; reel index")),
         "entry": case.say(marked("where the tine goes straight down; speed there")),
@@ -152,7 +154,7 @@ def side_picture(case: Case, ids: str) -> Picture:
         "lead": view.reel_lead,
         "cut": view.cut_height,
         "crop": view.crop_height,
-        "pods": view.lowest_pod,
+        "pods": view.lowest_grain,
         "bar": view.bar_rise,
     }
     values = {k: show(length, "short_length", reader) for k, length in lengths.items()}
@@ -180,7 +182,7 @@ def curve_picture(case: Case, name: str, ids: str) -> Picture:
     }
     here = float(units.from_si(float(getattr(case.yours, name)), label))
     cost = float(units.from_si(float(case.readings(case.yours).cost), money))
-    axis = getattr(headers.load(case.facts["header"]).controls, name).name
+    axis = conditions.range_of(case.facts, name).name
     view = CurveView(
         values=xs,
         points=[Point(case.say(marked("Yours")), here, cost, "disc", yours=True)],
@@ -210,10 +212,11 @@ def _curve_words(case: Case, axis: str, label: str, money: str) -> dict[str, str
 
 def share_picture(case: Case, shares: Mapping[str, float], ids: str) -> Picture:
     """Each setting's share of the avoidable loss; they add up to the whole."""
-    controls = headers.load(case.facts["header"]).controls
     items = [
         ShareItem(
-            getattr(controls, name).name.for_language(case.reader.language),
+            conditions.range_of(case.facts, name).name.for_language(
+                case.reader.language
+            ),
             show(value, "money_per_area", case.reader),
             value,
         )
@@ -266,7 +269,6 @@ def _in(read: Readings, name: str, label: str, decimals: int) -> str:
 
 def settings_table(case: Case) -> Table:
     """The settings asked, for the three."""
-    controls = headers.load(case.facts["header"]).controls
     rows = []
     for control in case.problem.controls:
         kind = KIND_OF[control.name]
@@ -274,7 +276,9 @@ def settings_table(case: Case) -> Table:
             show(float(getattr(s, control.name)), kind, case.reader)
             for s in (case.yours, case.best, case.found)
         ]
-        name = getattr(controls, control.name).name.for_language(case.reader.language)
+        name = conditions.range_of(case.facts, control.name).name.for_language(
+            case.reader.language
+        )
         rows.append((name, *shown))
     head = (
         case.say(marked("Setting")),

@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from academy import units
-from academy.catalog import headers, procedures
+from academy.catalog import procedures
 from academy.catalog.demo_farm import DemoFarm
 from academy.catalog.directions import WAYS
 from academy.catalog.headers import ControlRange
+from academy.scenarios import conditions
 from academy.scenarios.dice import Dice
 from academy.scenarios.facts import Facts, bushel
 
@@ -42,10 +43,9 @@ class Simulated:
         }
 
     def _set_up(self, part: Mapping[str, Any], facts: Facts) -> dict[str, Any]:
-        ranges = headers.load(facts["header"]).controls
         chosen = {}
         for name in part["controls"]:
-            control: ControlRange = getattr(ranges, name)
+            control = conditions.range_of(facts, name)
             if self._happens(self.farm.kept_as_found * (1 - self.skill)):
                 value = _as_found(name, control, facts)
             else:

@@ -34,7 +34,7 @@ def soybean():
         ("bunched_loss", 0.03),
         ("digging_cost", 20 / ACRE),
         ("energy_per_mog", 3.6 * 3.6e6 / 1000),  # 3.6 kWh/t
-        ("pod_offset", 0.06),
+        ("low_offset", 0.06),
         ("stoppage_area", 2 * ACRE),
         ("stoppage_time", 600.0),
         ("level_speed_limit", 7 * 0.44704),

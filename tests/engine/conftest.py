@@ -44,7 +44,7 @@ def field() -> Field:
         crop_height=36 * 0.0254,
         moisture=0.13,
         lodging=0.0,
-        lowest_pod=0.13,
+        lowest_grain=0.13,
         mog_ratio=1.0,
         ground_roughness=1024e-6,
         slope=0.02,

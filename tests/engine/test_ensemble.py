@@ -24,7 +24,7 @@ def cumulative(x, low, mode, high):
 
 
 def test_each_stratum_of_each_coefficient_is_drawn_once(soybean, draws):
-    for name in ("shatter_amplitude", "pod_offset", "mat_density", "bunched_loss"):
+    for name in ("shatter_amplitude", "low_offset", "mat_density", "bunched_loss"):
         low, mode, high = (
             getattr(part, name) for part in (soybean.low, soybean.values, soybean.high)
         )

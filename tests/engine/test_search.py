@@ -25,7 +25,7 @@ def some_field(field, number):
         crop_height=float(rng.uniform(0.76, 1.07)) * (1 - lodging / 2),
         moisture=float(rng.uniform(0.09, 0.16)),
         lodging=lodging,
-        lowest_pod=float(rng.uniform(0.104, 0.188)),
+        lowest_grain=float(rng.uniform(0.104, 0.188)),
         mog_ratio=float(rng.uniform(0.8, 1.2)),
         ground_roughness=256e-6 * 16 ** float(rng.random()),
         slope=float(rng.uniform(0, 0.12)),

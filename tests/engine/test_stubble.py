@@ -7,7 +7,7 @@ import pytest
 
 from academy.engine.divider import divider_share
 from academy.engine.lodging import lodged_share
-from academy.engine.stubble import stubble_share
+from academy.engine.stubble import head_share, stubble_share
 from academy.errors import OutOfRange
 
 INCH, CM = 0.0254, 0.01
@@ -90,3 +90,20 @@ def test_divider_loss_by_hand_and_on_twice_the_width():
 def test_impossible_stands_are_refused(formula, inputs):
     with pytest.raises(OutOfRange):
         formula(*inputs)
+
+
+def test_heads_below_the_cut_by_a_table_of_the_normal_distribution():
+    # Φ(−1) = 0.1587 and Φ(1.645) = 0.9500: any table of the normal distribution.
+    assert head_share(0.60, 0.66, 0.06) == pytest.approx(0.1587, abs=5e-5)
+    assert head_share(0.66 + 1.645 * 0.06, 0.66, 0.06) == pytest.approx(0.95, abs=5e-5)
+
+
+def test_a_cut_at_the_ground_leaves_no_head_and_one_over_the_crop_leaves_all():
+    assert head_share(0.0, 0.7, 0.06) == pytest.approx(0.0, abs=1e-12)
+    assert head_share(1.2, 0.7, 0.06) == pytest.approx(1.0, abs=1e-12)
+
+
+@pytest.mark.parametrize("wrong", [(-0.1, 0.7, 0.06), (0.1, 0.7, 0.0)])
+def test_heads_refuse_what_cannot_be(wrong):
+    with pytest.raises(OutOfRange):
+        head_share(*wrong)
