@@ -7,11 +7,15 @@ from academy.catalog.toml_files import Record, Twin, read_folder
 
 
 class Topic(Record):
-    """One topic: its place in lists, its name and how fast the skill fades."""
+    """One topic: its place in lists, its name and how fast the skill fades.
+
+    ``safety`` marks the topics where a mistake can hurt somebody at once.
+    """
 
     order: int
     memory: Literal["accuracy", "mixed", "speed"]
     name: Twin
+    safety: bool = False
 
 
 @cache

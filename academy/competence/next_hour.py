@@ -1,28 +1,65 @@
-"""The best next practice: whose, in which topic, so that the cover gains most."""
+"""What a person should practise next: one rule for everybody.
 
-import math
-from collections.abc import Iterable
+Practice is worth what it teaches and what it tells. It tells: how much better one then
+knows whether to trust this person (``information``). It teaches: how much likelier the
+person stands ready on harvest day (``gain``). Both are counted in ready people, so they
+add; a topic that a job of the crew needs counts fully, up to double where the crew's
+cover hangs on this very person. The family whose topics give most per minute comes
+first, and no family comes twice in a row.
+"""
+
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from academy.catalog.competence import CompetenceModel
+from academy.catalog.practice import PracticeRule
 from academy.competence.belief import chance
-from academy.competence.item_curve import Array
+from academy.competence.information import information
+from academy.competence.item_curve import Array, design_weight, item_for
 from academy.competence.memory import forget, learn
+
+Reason = Literal["untested", "information", "gain"]
 
 
 @dataclass(frozen=True, slots=True)
-class Option:
-    """A block of practice that one person could do in one topic.
+class Subject:
+    """How a person stands in one topic today, and how much the crew needs it.
 
-    ``gain`` is how much the person's chance on harvest day rises by it, ``importance``
-    how much the topic's cover hangs on this person, ``cover`` the topic's cover now.
+    ``idle_days`` lie between today and harvest; ``wanted`` by a job of the crew;
+    ``importance`` is the chance that exactly this person is lacking (0 to 1).
     """
 
-    person_id: str
-    topic: str
-    gain: float
+    grid: Array
+    idle_days: int
+    half_life: float
+    wanted: bool
     importance: float
-    cover: float
+    tested: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A family: parts by topic, minutes, how often the person had it."""
+
+    family: str
+    parts: Mapping[str, int]
+    minutes: float
+    had: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Pick:
+    """A family with its worth per minute, and what makes most of it.
+
+    ``reason``, in the topic that counts most: "untested", else the larger of
+    "information" and "gain".
+    """
+
+    family: str
+    worth: float
+    topic: str
+    reason: Reason
     minutes: float
 
 
@@ -34,18 +71,75 @@ def gain(
     return chance(practised) - chance(forget(grid, idle_days, half_life, model))
 
 
-def worth(option: Option) -> float:
-    """Relative growth of the cover per minute; a thin cover is worth the most."""
-    grown = option.importance * option.gain
-    if grown <= 0:
-        return 0.0
-    if option.cover <= 0:
-        return math.inf
-    return math.log1p(grown / option.cover) / option.minutes
+def need(subject: Subject, rule: PracticeRule) -> float:
+    """What a ready person more in this topic counts for the crew."""
+    return (1.0 if subject.wanted else rule.elsewhere) * (1.0 + subject.importance)
 
 
-def best_first(options: Iterable[Option]) -> tuple[Option, ...]:
-    """The options by worth; equal ones by person and topic, always the same way."""
-    return tuple(
-        sorted(options, key=lambda each: (-worth(each), each.person_id, each.topic))
+def told_and_taught(
+    subject: Subject, parts: int, rule: PracticeRule, model: CompetenceModel
+) -> tuple[float, float]:
+    """Information and gain of one spell of practice with ``parts`` of the topic."""
+    weight = rule.block * design_weight(parts, model.part_correlation)
+    answers = max(round(weight * model.practice_weight), 1)
+    item = item_for(rule.usual_par, 0.0, model)
+    told = information(subject.grid, answers, item, rule.false_trust)
+    lifted = gain(subject.grid, weight, subject.idle_days, subject.half_life, model)
+    return told, max(lifted, 0.0)
+
+
+def best_first(
+    candidates: Iterable[Candidate],
+    subjects: Mapping[str, Subject],
+    rule: PracticeRule,
+    model: CompetenceModel,
+) -> tuple[Pick, ...]:
+    """The families by worth per minute; of equal ones the one had least, then by name.
+
+    Topics without a subject count nothing.
+    """
+    known: dict[tuple[str, int], tuple[float, float]] = {}
+
+    def valued(topic: str, parts: int) -> tuple[float, float]:
+        subject = subjects[topic]
+        if (topic, parts) not in known:
+            told, taught = told_and_taught(subject, parts, rule, model)
+            counts = need(subject, rule)
+            known[topic, parts] = (counts * told, counts * taught)
+        return known[topic, parts]
+
+    made = []
+    for one in candidates:
+        values = {t: valued(t, n) for t, n in one.parts.items() if t in subjects}
+        if values:
+            made.append((one.had, _pick(one, values, subjects, rule)))
+    made.sort(key=lambda pair: (-pair[1].worth, pair[0], pair[1].family))
+    return tuple(pick for _had, pick in made)
+
+
+def next_pick(picks: Iterable[Pick], last: str | None) -> Pick | None:
+    """The best that is not the family of last time; None when there is no other."""
+    return next((pick for pick in picks if pick.family != last), None)
+
+
+def _pick(
+    candidate: Candidate,
+    values: Mapping[str, tuple[float, float]],
+    subjects: Mapping[str, Subject],
+    rule: PracticeRule,
+) -> Pick:
+    main = max(values, key=lambda topic: sum(values[topic]))
+    return Pick(
+        family=candidate.family,
+        worth=sum(sum(pair) for pair in values.values())
+        / (rule.block * candidate.minutes),
+        topic=main,
+        reason=_reason(subjects[main], *values[main]),
+        minutes=candidate.minutes,
     )
+
+
+def _reason(subject: Subject, told: float, taught: float) -> Reason:
+    if not subject.tested:
+        return "untested"
+    return "information" if told >= taught else "gain"

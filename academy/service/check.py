@@ -22,6 +22,7 @@ from academy.catalog import (
     grains,
     grounds,
     headers,
+    practice,
     procedures,
     shelf,
     sources,
@@ -76,6 +77,7 @@ def _readers() -> Iterator[Callable[[], object]]:
     yield from (sources.load, topics.load, shelf.load, grounds.load, grains.load)
     yield from (unit_slips.load, borderline.load, calculators.load, glossary.load)
     yield from (procedures.known, demo_farm.load, assessment.entries)
+    yield practice.load
     loads: tuple[tuple[str, Callable[[str], object]], ...] = (
         ("crops", coefficients.load),
         ("headers", headers.load),
