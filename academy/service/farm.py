@@ -174,10 +174,10 @@ def add_crew(house: House, looking: Viewer, name: str) -> str:
     with house.db.write() as connection:
         if any(crew.name == tidy for crew in farms.crews(connection)):
             raise Conflict("crew_name_taken", value=tidy)
-        return _add_crew(connection, house, tidy)
+        return crew_with_needs(connection, house, tidy)
 
 
-def _add_crew(connection: Connection, house: House, name: str) -> str:
+def crew_with_needs(connection: Connection, house: House, name: str) -> str:
     """A crew that needs what its jobs usually take; its id."""
     crew = farms.add_crew(connection, name)
     for key, job in house.catalog.jobs.items():
@@ -234,7 +234,7 @@ def _begin(connection: Connection, house: House, form: FarmForm, now: datetime) 
     )
     return people.add(
         connection,
-        crew_id=_add_crew(connection, house, form.name),
+        crew_id=crew_with_needs(connection, house, form.name),
         name=form.owner_name,
         language=form.language,
         units=form.units,

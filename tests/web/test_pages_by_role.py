@@ -20,6 +20,9 @@ TABLE = {
     "/card": (303, 200, 200, 200),
     "/readiness": (303, 403, 200, 200),
     "/crew": (303, 403, 200, 200),
+    "/crew/roster": (303, 403, 403, 200),
+    "/crew/roster.csv": (303, 403, 200, 200),
+    "/crew/roster-sample.csv": (303, 403, 403, 200),
     "/season": (303, 403, 403, 200),
     "/practice/0123456789abcdef": (303, 404, 404, 404),
     "/practice/0123456789abcdef/explained": (303, 404, 404, 404),
@@ -70,6 +73,8 @@ def test_a_refused_deed_changes_nothing(phones: dict[str, Any]) -> None:
         "/crew",
         "/crew/slips",
         "/crew/0123/leave",
+        "/crew/roster",
+        "/crew/roster/keep",
         "/season",
         "/season/needs",
     ):

@@ -63,6 +63,14 @@ def put_farm(connection: Connection, farm: Farm) -> None:
     put(connection, tables.farm, id=1, **values)
 
 
+def hold(connection: Connection) -> None:
+    """Take turns with everyone else who changes the whole roster, until the commit.
+
+    SQLite's writers stand in a queue anyway.
+    """
+    connection.execute(select(tables.farm.c.id).with_for_update()).all()
+
+
 def end_first_run(connection: Connection) -> None:
     """Make the first-run link worthless."""
     connection.execute(update(tables.farm).values(first_run_token_hash=None))

@@ -2,7 +2,7 @@
 
 from zoneinfo import available_timezones
 
-from wtforms import Form, SelectMultipleField
+from wtforms import FileField, Form, SelectMultipleField
 from wtforms.fields import SelectChoice
 
 from academy.catalog import combines, headers
@@ -90,3 +90,9 @@ class PersonForm(ReaderForm):
         choices=[SelectChoice(role, name) for role, name in ROLE_NAMES.items()],
         default=["hire"],
     )
+
+
+class RosterForm(Form):
+    """A roster file; the page reads its bytes."""
+
+    file = FileField(marked("Roster file (CSV)"))

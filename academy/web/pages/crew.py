@@ -21,8 +21,18 @@ bp = Blueprint("crew", __name__, url_prefix="/crew")
 def _page(sent: object = None) -> FormPage:
     rows = people.people(house(), person(), now())
     return form_page.keep(
-        "crew.html", PersonForm(sent), people=rows, role_names=ROLE_NAMES
+        "crew.html",
+        PersonForm(sent),
+        people=rows,
+        role_names=ROLE_NAMES,
+        taken=_taken(),
     )
+
+
+def _taken() -> tuple[int, int] | None:
+    """How many a roster file just added and changed, when it did."""
+    added, changed = (request.args.get(name, type=int) for name in ("added", "changed"))
+    return None if added is None or changed is None else (added, changed)
 
 
 @bp.get("")
