@@ -40,7 +40,8 @@ def open_house(instance: Path | None = None, database_url: str | None = None) ->
     """Open the installation of an instance folder, by default the usual one.
 
     ``database_url`` overrides the settings. Raises ContentError for settings or content
-    that break their rules, Unavailable for a database that cannot be used.
+    that break their rules, Unavailable for a database that cannot be used or is being
+    replaced.
     """
     folder = paths.instance() if instance is None else instance
     folder.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -52,6 +53,8 @@ def open_house(instance: Path | None = None, database_url: str | None = None) ->
         instance=folder,
         pepper=pins.read_pepper(chosen.pepper(folder)),
     )
+    house.db.occupy()
+    house.db.reach()
     migrate(house.db)
     sweep(house, house.clock())
     return house

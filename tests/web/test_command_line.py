@@ -13,6 +13,7 @@ from pathlib import Path
 
 import pytest
 
+from academy.service.house import open_house
 from academy.web.cli import main
 
 REEL = ["reel-speed", "ground-speed=3mph", "reel-diameter=42in", "reel-index=1.5"]
@@ -78,7 +79,8 @@ def test_sentences_come_in_spanish(
 
 
 @pytest.mark.parametrize("command", ["", "serve", "demo", "compute", "draw", "check",
-                                     "rebuild", "bench", "stock"])  # fmt: skip
+                                     "rebuild", "bench", "stock", "backup", "restore",
+                                     "db"])  # fmt: skip
 @pytest.mark.parametrize("language", ["en", "es"])
 def test_every_command_explains_itself(
     capsys: pytest.CaptureFixture[str], command: str, language: str
@@ -115,6 +117,36 @@ def test_all_content_is_in_order(capsys: pytest.CaptureFixture[str]) -> None:
 def test_beliefs_are_counted_anew(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["rebuild"]) == 0
     assert capsys.readouterr().out == "0 beliefs counted anew.\n"
+
+
+def test_a_farm_goes_through_a_backup_and_back(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = str(tmp_path / "farm.backup")
+    assert "no database" in _refused(capsys, "backup", file)
+    assert main(["rebuild"]) == 0
+    capsys.readouterr()
+    assert main(["backup", file]) == 0
+    said = capsys.readouterr().out
+    assert "Answers: 0, people: 0, rows in all: 0." in said
+    assert "the secret of their PINs" in said
+    assert "--force" in _refused(capsys, "backup", file)
+    assert "--force" in _refused(capsys, "backup", file, "--lang", "es")
+    at_work = open_house()
+    assert "in use" in _refused(capsys, "restore", file)
+    at_work.db.close()
+    done = subprocess.run(
+        [sys.executable, "-m", "academy", "restore", file],
+        capture_output=True,
+        text=True,
+        check=False,
+        env=os.environ | {"ACADEMY_INSTANCE": str(tmp_path / "new")},
+    )
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "Restored. Answers: 0, people: 0." in done.stdout
+    assert (tmp_path / "new" / "pepper").read_text() == (
+        tmp_path / "pepper"
+    ).read_text()
 
 
 def _free_port() -> int:

@@ -12,9 +12,24 @@ from typing import cast
 
 from academy.errors import AcademyError
 from academy.language import Language, Reader, gettext, marked, sentence_for
-from academy.web.cli import bench, check, compute, demo, draw, rebuild, serve, stock
+from academy.web.cli import (
+    backup,
+    bench,
+    check,
+    compute,
+    db,
+    demo,
+    draw,
+    rebuild,
+    restore,
+    serve,
+    stock,
+)
 
-COMMANDS = (serve, demo, compute, draw, check, rebuild, bench, stock)
+COMMANDS = (
+    *(serve, demo, compute, draw, check),
+    *(backup, restore, db, rebuild, bench, stock),
+)
 REFUSED = 2
 ABOUT = marked("Trains and tests the people who set and run a cutting header.")
 WHICH_LANGUAGE = marked("language of the sentences: en or es")

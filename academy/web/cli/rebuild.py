@@ -16,6 +16,8 @@ def arguments(_one: ArgumentParser, _say: Say) -> None:
 
 def run(asked: Namespace) -> int:
     """Count, and say how many beliefs there are."""
-    written = rebuild.rebuild(open_house())
+    house = open_house()
+    written = rebuild.rebuild(house)
+    house.db.close()
     say(asked, marked("%(count)s beliefs counted anew."), count=written)
     return 0
