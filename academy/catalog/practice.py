@@ -14,6 +14,7 @@ class _File(Record):
     block: Evidenced
     usual_par: Evidenced
     elsewhere: Evidenced
+    apart: Evidenced
     starting: Evidenced
     laid_ready: Evidenced
     hour: Evidenced
@@ -32,6 +33,7 @@ class PracticeRule:
     block: int
     usual_par: float
     elsewhere: float
+    apart: int
     starting: int
     laid_ready: int
     hour: float
@@ -61,6 +63,7 @@ def load() -> PracticeRule:
         block=int(file.block.value),
         usual_par=file.usual_par.value,
         elsewhere=file.elsewhere.value,
+        apart=int(file.apart.value),
         starting=int(file.starting.value),
         laid_ready=int(file.laid_ready.value),
         hour=file.hour.value,

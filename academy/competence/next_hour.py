@@ -5,10 +5,10 @@ knows whether to trust this person (``information``). It teaches: how much likel
 person stands ready on harvest day (``gain``). Both are counted in ready people, so they
 add; a topic that a job of the crew needs counts fully, up to double where the crew's
 cover hangs on this very person. The family whose topics give most per minute comes
-first, and no family comes twice in a row.
+first; no family comes twice in a row, nor again before a few others.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -117,9 +117,17 @@ def best_first(
     return tuple(pick for _had, pick in made)
 
 
-def next_pick(picks: Iterable[Pick], last: str | None) -> Pick | None:
-    """The best that is not the family of last time; None when there is no other."""
-    return next((pick for pick in picks if pick.family != last), None)
+def next_pick(picks: Sequence[Pick], recent: Sequence[str], apart: int) -> Pick | None:
+    """The best whose family is none of the ``apart`` last ones, newest first.
+
+    With too few families the oldest of those may come again, the very last never;
+    None when there is no other.
+    """
+    for kept_off in range(min(apart, len(recent)), 0, -1):
+        for pick in picks:
+            if pick.family not in recent[:kept_off]:
+                return pick
+    return picks[0] if picks and not recent else None
 
 
 def _pick(

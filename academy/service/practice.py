@@ -54,14 +54,20 @@ def sitting_of(house: House, viewer: Viewer, now: datetime) -> str:
     return f"{viewer.crew_id[:24]}/{today(house, now).isoformat()}"
 
 
-def issue(house: House, viewer: Viewer, family_key: str, now: datetime) -> str:
-    """Issue a scenario of a family; its id.
+def issue(
+    house: House,
+    viewer: Viewer,
+    family_key: str,
+    now: datetime,
+    purpose: str = "practice",
+) -> str:
+    """Issue a scenario of a family; its id. ``purpose`` is practice or starting.
 
     It comes off the shelf; on an empty shelf it is made on the spot. Raises NotFound
     for an unknown family, Conflict when no unseen one could be made.
     """
     family(family_key)
-    to = Issue(viewer.person_id, sitting_of(house, viewer, now), "practice", now)
+    to = Issue(viewer.person_id, sitting_of(house, viewer, now), purpose, now)
     with house.db.write() as connection:
         ready = scenarios.consume_ready(connection, family_key, to)
     return ready.id if ready is not None else _issue_made(house, family_key, to)

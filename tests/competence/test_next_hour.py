@@ -130,11 +130,11 @@ def test_no_family_comes_twice_in_a_row_over_200_picks():
         Candidate("set", {"reel": 1, "pace": 1}, 5.0),
         Candidate("speed", {"pace": 1}, 4.0),
     ]
-    last, seen = None, []
+    seen = []
     for _ in range(200):
-        pick = next_hour.next_pick(best(families, subjects), last)
+        pick = next_hour.next_pick(best(families, subjects), seen[::-1], RULE.apart)
         assert pick is not None
-        assert pick.family != last
+        assert [pick.family] != seen[-1:]
         last = pick.family
         seen.append(last)
         for topic in next(f.parts for f in families if f.family == last):
@@ -144,5 +144,13 @@ def test_no_family_comes_twice_in_a_row_over_200_picks():
 
 def test_a_lone_family_is_not_repeated_either():
     picks = best([Candidate("only", {"reel": 1}, 2.0)], {"reel": NEAR})
-    assert next_hour.next_pick(picks, None) is not None
-    assert next_hour.next_pick(picks, "only") is None
+    assert next_hour.next_pick(picks, [], 3) == picks[0]
+    assert next_hour.next_pick(picks, ["only"], 3) is None
+    assert next_hour.next_pick([], [], 3) is None
+
+
+def test_a_few_others_come_before_a_family_comes_again():
+    picks = best([Candidate(k, {"reel": 1}, 2.0) for k in "abcde"], {"reel": NEAR})
+    assert next_hour.next_pick(picks, ["a"], 3).family == "b"
+    assert next_hour.next_pick(picks, ["b", "a", "c", "d"], 3).family == "d"
+    assert next_hour.next_pick(picks[:3], ["b", "a", "c"], 3).family == "c"
