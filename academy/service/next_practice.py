@@ -154,6 +154,15 @@ def next_for(house: House, looking: Viewer, now: datetime) -> NextView | None:
     return _of_starting_set(found) if found.begins else _by_the_rule(found)
 
 
+def starting_of(house: House, looking: Viewer, scenario_id: str) -> Progress | None:
+    """How far the starting set is, for a scenario that belongs to it."""
+    with house.db.read() as connection:
+        had = practised.of_person(connection, looking.person_id)
+    if not any(one.id == scenario_id and one.purpose == PURPOSE for one in had):
+        return None
+    return starting_set.progress(had, families.known(), works=True)
+
+
 def issue_next(house: House, looking: Viewer, now: datetime) -> str | None:
     """Issue what comes next, or hand out the one that waits; its id."""
     coming = next_for(house, looking, now)

@@ -1,16 +1,22 @@
-"""Practice: choose, be asked, answer, see at once what the header did."""
+"""Practice: what comes next, be asked, answer, see at once what the header did."""
 
 from typing import cast
 
 from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from academy.service import practice
+from academy.service import (
+    laid_ready,
+    next_practice,
+    practice,
+    starting_summary,
+)
 from academy.service.tokens import fresh_token
 from academy.service.views import Question
 from academy.web import form_page
 from academy.web.form_page import FormPage
 from academy.web.forms.answers import AnswersForm, answers_form
+from academy.web.pages.card import WORD_NAMES
 from academy.web.visit import LONGEST_TOKEN, go, house, now, person, reader
 
 bp = Blueprint("practice", __name__, url_prefix="/practice")
@@ -19,7 +25,11 @@ bp = Blueprint("practice", __name__, url_prefix="/practice")
 def _page(question: Question, sent: object = None) -> FormPage:
     form = answers_form(question, sent)
     return form_page.keep(
-        "question.html", form, question=question, key=_key() or fresh_token()
+        "question.html",
+        form,
+        question=question,
+        key=_key() or fresh_token(),
+        starting=next_practice.starting_of(house(), person(), question.scenario_id),
     )
 
 
@@ -31,9 +41,13 @@ def _key() -> str | None:
 
 @bp.get("")
 def index() -> str:
-    """Topics and what can be practised in each."""
-    person()
-    return render_template("practice.html", topics=practice.topics(reader()))
+    """What comes next, what waits, and all topics to choose from."""
+    return render_template(
+        "practice.html",
+        coming=next_practice.next_for(house(), person(), now()),
+        waiting=laid_ready.waiting(house(), person()),
+        topics=practice.topics(reader()),
+    )
 
 
 @bp.post("")
@@ -42,6 +56,27 @@ def issue() -> Response:
     family = request.form.get("family", "")
     drawn = practice.issue(house(), person(), family, now())
     return go("practice.ask", scenario_id=drawn)
+
+
+@bp.post("/next")
+def go_on() -> Response:
+    """Hand out what comes next for this person and go to it."""
+    coming = next_practice.issue_next(house(), person(), now())
+    return go("practice.ask", scenario_id=coming) if coming else go("practice.index")
+
+
+@bp.post("/ready")
+def lay_ready() -> Response:
+    """Lay a few scenarios ready for places without signal; the list shows them."""
+    laid_ready.lay_ready(house(), person(), now())
+    return go("practice.index")
+
+
+@bp.get("/starting")
+def starting() -> str:
+    """What the starting set showed."""
+    shown = starting_summary.summary(house(), person(), now())
+    return render_template("starting.html", shown=shown, word_names=WORD_NAMES)
 
 
 @bp.get("/<scenario_id>")
@@ -75,4 +110,9 @@ def answer(scenario_id: str) -> Response | tuple[str, int]:
 def explain(scenario_id: str) -> str:
     """What the header did, what was lost where, what it cost and why we know."""
     explained = practice.explanation(house(), person(), scenario_id)
-    return render_template("explanation.html", explained=explained)
+    return render_template(
+        "explanation.html",
+        explained=explained,
+        coming=next_practice.next_for(house(), person(), now()),
+        starting=next_practice.starting_of(house(), person(), scenario_id),
+    )
