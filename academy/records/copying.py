@@ -52,7 +52,7 @@ def copy(
     source.reach()
     target.reach()
     with source.snapshot() as read:
-        _refuse_other_release(read, source)
+        refuse_other_release(read, source)
         _refuse_taken(target, emptied)
         migrate(target)
         with target.write() as written:
@@ -61,7 +61,8 @@ def copy(
             return _compared(tallies(read), tallies(written))
 
 
-def _refuse_other_release(connection: Connection, source: Database) -> None:
+def refuse_other_release(connection: Connection, source: Database) -> None:
+    """Raise Conflict unless the tables are those of this program."""
     found = current_revision(connection)
     if found != newest_revision():
         raise Conflict("database_of_other_release", name=source.shown)

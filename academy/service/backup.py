@@ -6,25 +6,10 @@ from datetime import UTC, datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from academy import paths
 from academy.errors import Conflict, NotFound
 from academy.records import backup_file
-from academy.records.db import Database
-from academy.service import pepper, settings
-
-
-@dataclass(frozen=True, slots=True)
-class Installation:
-    """Where a farm's data lie; nothing of it is opened, made or changed yet."""
-
-    instance: Path
-    database: Database
-    pepper: Path
-
-    @property
-    def path(self) -> Path | None:
-        """The database's file, for SQLite."""
-        return self.database.path
+from academy.service import pepper
+from academy.service.installation import Installation
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,17 +21,6 @@ class Written:
     people: int
     rows: int
     secret: bool
-
-
-def installation(instance: Path | None = None) -> Installation:
-    """The installation of a folder, by default the usual one, as it stands.
-
-    Raises ContentError for broken settings, Unavailable for an unusable database.
-    """
-    folder = paths.instance() if instance is None else instance
-    chosen = settings.read(folder)
-    database = Database(chosen.database(folder))
-    return Installation(folder, database, chosen.pepper(folder))
 
 
 def back_up(
@@ -64,7 +38,7 @@ def back_up(
     missing folder or database; Unavailable when it cannot be written whole.
     """
     _check_place(from_, to, force)
-    _check_source(from_)
+    from_.check_there()
     note = {"made_at": now.astimezone(UTC).isoformat(timespec="seconds")}
     note |= pepper.note_of(from_.pepper, secret)
     with TemporaryDirectory(prefix=".backup-", dir=to.parent) as made:
@@ -89,12 +63,6 @@ def _check_place(from_: Installation, to: Path, force: bool) -> None:
         raise Conflict("backup_over_database", name=str(to))
     if to.is_dir() or (to.exists() and not force):
         raise Conflict("file_is_there", file=to.name)
-
-
-def _check_source(from_: Installation) -> None:
-    if from_.path is not None and not from_.path.is_file():
-        raise NotFound("no_database_yet", name=str(from_.path))
-    from_.database.reach()
 
 
 def _same(one: Path, other: Path) -> bool:

@@ -12,7 +12,7 @@ from academy.records.copying import copy, is_empty
 from academy.records.db import Database, sqlite_url
 from academy.records.replacing import put_in_place
 from academy.service import backup, pepper
-from academy.service.backup import Installation
+from academy.service.installation import Installation
 from academy.service.pepper import Fits
 
 

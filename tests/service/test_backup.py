@@ -21,8 +21,9 @@ from academy.records.migrate import FOLDER, current_revision, migrate, newest_re
 from academy.records.queries import farm as farms
 from academy.records.tables.farm import crew
 from academy.service import pepper, pins, signing
-from academy.service.backup import Installation, back_up
+from academy.service.backup import back_up
 from academy.service.house import open_house, wall_clock
+from academy.service.installation import Installation
 from academy.service.restore import restore
 
 RELEASES = [one.revision for one in ScriptDirectory(str(FOLDER)).walk_revisions()]

@@ -35,6 +35,12 @@ def keep(connection: Connection, kept: Belief) -> None:
     put(connection, belief, **asdict(kept))
 
 
+def every_belief(connection: Connection) -> tuple[Belief, ...]:
+    """All beliefs by person and topic."""
+    query = select(belief).order_by(belief.c.person_id, belief.c.topic)
+    return every(connection, query, Belief)
+
+
 def all_for_person(connection: Connection, person_id: str) -> tuple[Belief, ...]:
     """The beliefs about a person by topic."""
     query = select(belief).where(belief.c.person_id == person_id)

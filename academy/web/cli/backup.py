@@ -7,6 +7,7 @@ from academy.language import marked
 from academy.service import backup
 from academy.service.backup import Written
 from academy.service.house import wall_clock
+from academy.service.installation import installation
 from academy.web.cli.out import Say, say
 
 ABOUT = marked("write all data of the farm to one file, also while serve is running")
@@ -39,7 +40,7 @@ def arguments(one: ArgumentParser, say_: Say) -> None:
 def run(asked: Namespace) -> int:
     """Write it, check it, and say what is in it."""
     written = backup.back_up(
-        backup.installation(),
+        installation(),
         asked.file,
         wall_clock(),
         force=asked.force,

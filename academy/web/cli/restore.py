@@ -4,8 +4,9 @@ from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
 from academy.language import marked
-from academy.service import backup, restore
+from academy.service import restore
 from academy.service.house import wall_clock
+from academy.service.installation import installation
 from academy.service.pepper import Fits
 from academy.service.restore import Restored
 from academy.web.cli.out import Say, say
@@ -41,7 +42,7 @@ def arguments(one: ArgumentParser, say_: Say) -> None:
 
 def run(asked: Namespace) -> int:
     """Put it in its place and say what is there now."""
-    into = backup.installation()
+    into = installation()
     done = restore.restore(into, asked.file, wall_clock(), force=asked.force)
     _tell(asked, done)
     return 0
