@@ -18,6 +18,7 @@ class Measures(Record):
     width: Named
     reel_tip_radius: Named
     reel_bats: Named
+    knife_pitch: Named
     knife_stroke: Named
     knife_edge: Named
     knife_tip: Named

@@ -15,8 +15,11 @@ _TILES: dict[str, tuple[int, int, str]] = {
     "crossed": (7, 7, "M-1,-1L8,8M-1,8L8,-1"),
     "chaff": (4, 4, "M0,0H4V4H0Z"),
     "wide": (9, 9, "M-1,-1L10,10M-1,8L1,10M8,-1L10,1"),
+    "out": (9, 9, "M-1,-1L10,10M-1,8L1,10M8,-1L10,1"),
+    "back": (9, 9, "M-1,10L10,-1M-1,1L1,-1M8,10L10,8"),
 }
 _PENS = {"grains": 2.2, "chaff": 2.4, "upright": 1.1, "lying": 1.1, "wide": 1.0}
+_PENS |= {"out": 0.7, "back": 0.7}
 OF_PIECE: dict[str, str] = {
     "shatter": "grains",
     "loose_stalk": "leaning",

@@ -13,7 +13,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from academy.engine import guard
-from academy.engine.si import Metre
 from academy.errors import OutOfRange
 
 Floats = NDArray[np.float64]
@@ -23,13 +22,13 @@ _MOST_STROKES = 100  # that an edge may need over one stem
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Knife:
-    """One pitch of a cutterbar; at the ends of a stroke each section covers a guard."""
+    """One pitch of a cutterbar in metres; each section ends its stroke over a guard."""
 
-    pitch: Metre  # from guard to guard, and from section to section
-    stroke: Metre  # a whole number of pitches
-    tip: Metre  # width of a section at its front
-    edge: Metre  # length of its cutting edge along the direction of travel
-    ledger: Metre  # width of the ledger
+    pitch: float  # from guard to guard, and from section to section
+    stroke: float  # a whole number of pitches
+    tip: float  # width of a section at its front
+    edge: float  # length of its cutting edge along the direction of travel
+    ledger: float  # width of the ledger
 
     def __post_init__(self) -> None:
         for name in ("pitch", "stroke", "tip", "edge", "ledger"):

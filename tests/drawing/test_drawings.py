@@ -10,10 +10,12 @@ import pytest
 from academy import paths
 from academy.drawing.belief_line import BeliefPoint, BeliefView, belief_line
 from academy.drawing.cost_curve import CurveView, Point, cost_curve
+from academy.drawing.cutting_pattern import CuttingView, cutting_pattern
 from academy.drawing.header_side import SideView, header_side
 from academy.drawing.loss_strip import LossRow, loss_strip
 from academy.drawing.share_bars import ShareItem, share_bars
 from academy.drawing.svg import Drawing
+from academy.engine.cutting_diagram import Knife
 
 HOSTILE = "<script>alert('1')</script>&\"\x00]]>"
 SVG = "{http://www.w3.org/2000/svg}"
@@ -64,9 +66,18 @@ def a_belief(word: str) -> Drawing:
     return belief_line(view, said(word, *keys))
 
 
+def a_knife(word: str) -> Drawing:
+    knife = Knife(pitch=0.08, stroke=0.08, tip=0.02, edge=0.05, ledger=0.02)
+    kinds = ("once", "bunched", "recut", "advance")
+    signs = ("swept", "ledger", "section", "travel", "measure", "value")
+    words = said(word, *kinds, *signs)
+    view = CuttingView(knife, 0.07, yours=True)
+    return cutting_pattern(view, words, dict.fromkeys(kinds, word))
+
+
 Maker = Callable[[str], Drawing]
 every_picture = pytest.mark.parametrize(
-    "make", [a_side, a_strip, a_curve, some_shares, a_belief]
+    "make", [a_side, a_strip, a_curve, some_shares, a_belief, a_knife]
 )
 
 
