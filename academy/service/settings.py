@@ -21,8 +21,10 @@ _LEAST: Mapping[str, int] = {
     "own_idle_days": 1,
     "slip_days": 1,
     "keep_sign_ins_days": 1,
+    "log_megabytes": 1,
 }
 _MOST: Mapping[str, int] = {"listen_port": 65535}
+LOG_LEVELS = ("debug", "info", "warning", "error")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +40,8 @@ class Settings:
     own_idle_days: int = 30
     slip_days: int = 14
     keep_sign_ins_days: int = 90
+    log_level: str = "info"
+    log_megabytes: int = 10
 
     @property
     def address(self) -> str:
@@ -94,6 +98,11 @@ def _check(file: str, name: str, value: object, kind: type) -> None:
         _check_range(file, name, value)
     if name == "site_address" and isinstance(value, str):
         _check_address(file, name, value)
+    if name == "log_level" and value not in LOG_LEVELS:
+        listed = ", ".join(LOG_LEVELS)
+        raise ContentError(
+            "setting_not_a_choice", file=file, name=name, value=value, choices=listed
+        )
 
 
 def _check_range(file: str, name: str, value: int) -> None:

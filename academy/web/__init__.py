@@ -11,6 +11,7 @@ from academy.web import (
     assets,
     forgery,
     navigation,
+    program_log,
     protection,
     refusals,
     visit,
@@ -55,7 +56,7 @@ PAGES = (
 
 def create_app(house: House) -> Flask:
     """The site of an opened installation."""
-    app = Flask(__name__, static_folder=None)
+    app = program_log.Site(__name__, static_folder=None)
     app.extensions["house"] = house
     app.secret_key = _secret(house)
     app.session_interface = visit.NoCookieSession()
@@ -63,7 +64,7 @@ def create_app(house: House) -> Flask:
     app.before_request(visit.begin)
     protection.init_app(app)
     app.after_request(visit.end)
-    for part in (words, assets, forgery, navigation, refusals):
+    for part in (words, assets, forgery, navigation, refusals, program_log):
         part.init_app(app)
     for page in PAGES:
         app.register_blueprint(page.bp)

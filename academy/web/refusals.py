@@ -1,6 +1,6 @@
 """What a refusal looks like: the error tree of the house mapped to pages."""
 
-from flask import Flask, current_app, render_template
+from flask import Flask, render_template
 from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException
 from werkzeug.sansio.response import Response
@@ -17,7 +17,7 @@ from academy.errors import (
     WrongUnit,
 )
 from academy.language import gettext, marked, sentence_for
-from academy.web import form_page
+from academy.web import form_page, program_log
 from academy.web.visit import reader, settle
 
 STATUS: dict[type[AcademyError], int] = {
@@ -52,8 +52,7 @@ def refuse(error: AcademyError) -> tuple[str, int]:
     """The form again with the sentence, else a page that says it."""
     settle()
     status = STATUS.get(type(error), 500)
-    if status >= 500:
-        current_app.logger.error("refused: %s", error.key)
+    program_log.refused(error.key)
     sentence = sentence_for(error, reader())
     page = form_page.kept()
     if page is None or not isinstance(error, SHOWN_AGAIN):
@@ -75,6 +74,7 @@ def refuse_http(error: HTTPException) -> tuple[str, int] | Response:
 def refuse_forged(_error: CSRFError) -> tuple[str, int]:
     """A form whose secret is not this visit's."""
     settle()
+    program_log.refused("stale_form")
     return _page(gettext(STALE_FORM, reader().language), 400)
 
 

@@ -33,6 +33,8 @@ def test_a_written_key_is_taken_and_the_rest_stays(tmp_path):
         ("listen_port = 0\n", "setting_too_small", "listen_port"),
         ("listen_port = 65536\n", "setting_too_large", "listen_port"),
         ('site_address = "farm.example"\n', "setting_not_an_address", "site_address"),
+        ('log_level = "loud"\n', "setting_not_a_choice", "log_level"),
+        ("log_megabytes = 0\n", "setting_too_small", "log_megabytes"),
     ],
 )
 def test_a_wrong_key_is_refused_by_name(tmp_path, text, key, name):

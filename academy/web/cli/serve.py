@@ -1,7 +1,10 @@
 """``academy serve``: the site on this computer, or for all devices of the network."""
 
+import signal
 import socket
 from argparse import ArgumentParser, Namespace
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 
 from waitress import create_server
@@ -10,7 +13,7 @@ from academy.errors import Unavailable
 from academy.language import marked
 from academy.service import farm
 from academy.service.house import House, open_house
-from academy.web import create_app
+from academy.web import create_app, program_log
 from academy.web.cli.out import Say, say
 from academy.web.cli.stock import filler
 
@@ -73,12 +76,25 @@ def listen(asked: Namespace, house: House, lan: bool) -> int:
     except OSError as found:
         raise Unavailable("port_not_free", value=str(port)) from found
     say(asked, marked("Serving %(url)s"), url=house.settings.address)
-    with filler(house):
-        try:
-            server.run()
-        except KeyboardInterrupt:
-            server.close()
+    with program_log.kept(house), filler(house), _ended_by_terminate():
+        program_log.started(house, lan)
+        server.run()  # returns on Ctrl-C
+        program_log.stopped()
     return 0
+
+
+@contextmanager
+def _ended_by_terminate() -> Iterator[None]:
+    """Let a service manager's plea to end be what Ctrl-C is."""
+    before = signal.signal(signal.SIGTERM, _interrupt)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGTERM, before)
+
+
+def _interrupt(_number: int, _frame: object) -> None:
+    raise KeyboardInterrupt
 
 
 def run(asked: Namespace) -> int:
