@@ -49,11 +49,16 @@ def show_day(day: date) -> str:
     return show_date(day, reader().language)
 
 
-def percent(chance: float) -> str:
+def per_cent(chance: float) -> int:
     """A chance in whole per cent, never rounded up to certainty."""
     if 0 < chance < 1:
         chance = min(max(chance, 0.01), 0.99)
-    return f"{chance * 100:.0f} %"
+    return int(f"{chance * 100:.0f}")
+
+
+def percent(chance: float) -> str:
+    """``per_cent`` as it is written."""
+    return f"{per_cent(chance)} %"
 
 
 def is_figure(text: str) -> bool:
@@ -70,4 +75,4 @@ def init_app(app: Flask) -> None:
     app.context_processor(_context)
     app.jinja_env.globals.update(site_links=site_links, here=here, tied=attributes)
     app.jinja_env.tests["figure"] = is_figure
-    app.jinja_env.filters.update(day=show_day, percent=percent)
+    app.jinja_env.filters.update(day=show_day, percent=percent, per_cent=per_cent)
