@@ -12,15 +12,17 @@ class Borderline(Record):
 
     ``error_steps``: spread of the setting error in steps of each control;
     ``kept_as_found``: chance that a control is left as it was found; the pars are for
-    kinds of part that the engine cannot simulate.
+    kinds of part that the engine cannot simulate, by kind.
     """
 
     operators: int
     error_steps: dict[str, Evidenced]
     kept_as_found: Evidenced
-    direction_par: Evidenced
-    number_par: Evidenced
-    order_par: Evidenced
+    pars: dict[str, Evidenced]
+
+    def par_of(self, kind: str) -> float:
+        """Par of a kind of part that is not simulated."""
+        return self.pars[kind].value
 
 
 @cache

@@ -57,12 +57,19 @@ def _add(into: dict[str, Named], more: Mapping[str, Named], file: str) -> None:
         into[name] = entry
 
 
+def common() -> dict[str, Named]:
+    """What holds for every crop, by name; raises ContentError."""
+    found: dict[str, Named] = {}
+    for key in keys("coefficients"):
+        _add(found, read(_Table, path_of("coefficients", key)).root, f"{key}.toml")
+    return found
+
+
 def entries_for(crop_key: str) -> dict[str, Named]:
     """Every coefficient of a crop with its evidence; raises ContentError, NotFound."""
     found: dict[str, Named] = {}
     _add(found, crops.load(crop_key).coefficients, f"{crop_key}.toml")
-    for key in keys("coefficients"):
-        _add(found, read(_Table, path_of("coefficients", key)).root, f"{key}.toml")
+    _add(found, common(), f"{crop_key}.toml")
     if missing := sorted(_NEEDED - found.keys()):
         raise ContentError("missing_coefficient", file=crop_key, field=missing[0])
     return found

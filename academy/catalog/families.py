@@ -10,7 +10,17 @@ from academy.catalog.evidence import UnitLabel
 from academy.catalog.toml_files import Record, Twin, Words, path_of, read, read_folder
 from academy.engine.conditions import Carried
 
-Kind = Literal["set-up", "direction", "number", "order"]
+Kind = Literal[
+    "set-up",
+    "direction",
+    "number",
+    "order",
+    "one-change",
+    "find-the-leak",
+    "inspection",
+    "read-the-stubble",
+    "go-or-stop",
+]
 
 
 class Grid(Record):
@@ -38,8 +48,18 @@ class Grid(Record):
         return round(self.low + index * self.step, 9)
 
 
+class Counted(Record):
+    """Kernels counted in a frame at three places; the engine's losses fill the rest."""
+
+    frame_area: Grid
+    before_count: Grid  # on ground not yet cut
+
+
 class Asked(Record):
-    """One part of a family: its kind, its topic, its words and what it asks for."""
+    """One part of a family: its kind, its topic, its words and what it asks for.
+
+    ``shown`` of the ``findings`` of a walk-round are drawn, or of the ``faults``.
+    """
 
     kind: Kind
     topic: Words
@@ -48,6 +68,11 @@ class Asked(Record):
     setting: str = ""
     computable: str = ""
     procedure: str = ""
+    changes: tuple[Words, ...] = ()
+    findings: tuple[Words, ...] = ()
+    faults: tuple[Words, ...] = ()
+    shown: int = 0
+    situation: str = ""
 
 
 class Family(Record):
@@ -65,6 +90,7 @@ class Family(Record):
     field: dict[str, Grid] = Named(default_factory=dict)
     as_found: dict[str, Grid] = Named(default_factory=dict)
     givens: dict[str, Grid] = Named(default_factory=dict)
+    counted: Counted | None = None
     parts: tuple[Asked, ...]
 
 

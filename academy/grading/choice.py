@@ -3,7 +3,7 @@
 from academy.grading.mark import Mark
 
 
-def mark_choice(answer: str, key: str) -> Mark:
+def mark_choice(answer: str, key: str, wrong: str = "wrong_way") -> Mark:
     """Mark of a choice; nothing between right and wrong."""
     right = answer == key
-    return Mark(float(right), "full" if right else "wrong_way", detail={"key": key})
+    return Mark(float(right), "full" if right else wrong, detail={"key": key})

@@ -1,12 +1,13 @@
 """A scenario's facts drawn from a seed: same family, seed and substream, same facts."""
 
-from math import factorial, prod
+from collections.abc import Callable
+from math import comb, factorial, prod
 from typing import Any
 
-from academy.catalog import crops, directions, procedures
+from academy.catalog import crops, directions, procedures, situations
 from academy.catalog.evidence import Evidenced
 from academy.catalog.families import Asked, Family, Grid
-from academy.scenarios import conditions
+from academy.scenarios import conditions, counted, inspection
 from academy.scenarios.dice import Dice
 from academy.scenarios.facts import Facts
 from academy.scenarios.order import shown_order
@@ -17,15 +18,38 @@ def grids(family: Family) -> dict[str, Grid]:
     named = dict(family.field)
     named.update({f"as_found.{name}": grid for name, grid in family.as_found.items()})
     named.update({f"given.{name}": grid for name, grid in family.givens.items()})
+    if family.counted:
+        named[counted.AREA] = family.counted.frame_area
+        named[counted.BEFORE] = family.counted.before_count
     return named
 
 
-def _part_fact(asked: Asked, dice: Dice) -> Any:
-    if asked.kind == "direction":
-        return dice.one_of([s.key for s in directions.load(asked.setting).signs])
-    if asked.kind == "order":
-        return shown_order(procedures.known()[asked.procedure], dice)
-    return None
+def _sign(asked: Asked, dice: Dice) -> str:
+    return dice.one_of([sign.key for sign in directions.load(asked.setting).signs])
+
+
+def _order(asked: Asked, dice: Dice) -> list[str]:
+    return shown_order(procedures.known()[asked.procedure], dice)
+
+
+def _situation(asked: Asked, dice: Dice) -> str:
+    return dice.one_of([case.key for case in situations.load(asked.situation).cases])
+
+
+def _fault(asked: Asked, dice: Dice) -> list[str]:
+    """The fault, and then all that are offered, it among them."""
+    offered = dice.shuffled(asked.faults)[: asked.shown]
+    return [dice.one_of(offered), *offered]
+
+
+_PART_FACTS: dict[str, Callable[[Asked, Dice], Any]] = {
+    "direction": _sign,
+    "order": _order,
+    "one-change": lambda asked, dice: dice.shuffled(asked.changes),
+    "inspection": inspection.drawn,
+    "read-the-stubble": _fault,
+    "go-or-stop": _situation,
+}
 
 
 def draw(key: str, family: Family, seed: int, substream: int = 0) -> Facts:
@@ -43,10 +67,9 @@ def draw(key: str, family: Family, seed: int, substream: int = 0) -> Facts:
     for name, grid in grids(family).items():
         facts[name] = [dice.on(grid), grid.unit]
     for place, asked in enumerate(family.parts, start=1):
-        drawn = _part_fact(asked, dice)
-        if drawn is not None:
-            facts[f"part.{place}"] = drawn
-    return facts
+        if asked.kind in _PART_FACTS:
+            facts[f"part.{place}"] = _PART_FACTS[asked.kind](asked, dice)
+    return facts | (counted.counts(facts) if family.counted else {})
 
 
 def _part_choices(asked: Asked) -> int:
@@ -54,6 +77,12 @@ def _part_choices(asked: Asked) -> int:
         return len(directions.load(asked.setting).signs)
     if asked.kind == "order":
         return factorial(len(procedures.known()[asked.procedure].steps)) - 1
+    if asked.kind == "inspection":
+        return inspection.choices(asked)
+    if asked.kind == "read-the-stubble":
+        return comb(len(asked.faults), asked.shown) * asked.shown
+    if asked.kind == "go-or-stop":
+        return len(situations.load(asked.situation).cases)
     return 1
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from academy import units
 from academy.catalog import crops, headers
 from academy.engine import capacity, counting, reel
+from academy.scenarios import counted
 from academy.scenarios.facts import Facts, bushel, si
 
 
@@ -59,6 +60,26 @@ def _work_time(facts: Facts) -> float:
     )
 
 
+def _counted_header_loss(facts: Facts) -> float:
+    return counted.losses(facts)[1]
+
+
+def _counted_processing_loss(facts: Facts) -> float:
+    return counted.losses(facts)[2]
+
+
+def _counted_share(facts: Facts) -> float:
+    _, header, processing = counted.losses(facts)
+    harvested = si(facts, "given.harvested")
+    return float(counting.loss_share(header + processing, harvested))
+
+
+def _counted_money(facts: Facts) -> float:
+    _, header, processing = counted.losses(facts)
+    return (header + processing) * si(facts, "grain_price")
+
+
+_COUNTED = (counted.AREA, counted.BEFORE)
 _COUNT = ("given.count", "given.frame_area")
 _PACE = ("as_found.ground_speed", "given.field_efficiency")
 COMPUTABLES: Mapping[str, Computable] = {
@@ -73,6 +94,18 @@ COMPUTABLES: Mapping[str, Computable] = {
     ),
     "money_of_loss": Computable(
         "money_per_area", _money_of_loss, "mass-balance", (*_COUNT, "grain_price")
+    ),
+    "counted_header_loss": Computable(
+        "loss_mass", _counted_header_loss, "mass-balance", _COUNTED
+    ),
+    "counted_processing_loss": Computable(
+        "loss_mass", _counted_processing_loss, "smallgrains-2003", _COUNTED
+    ),
+    "counted_share": Computable(
+        "share", _counted_share, "mass-balance", (*_COUNTED, "given.harvested")
+    ),
+    "counted_money": Computable(
+        "money_per_area", _counted_money, "mass-balance", (*_COUNTED, "grain_price")
     ),
     "field_capacity": Computable("area_rate", _field_capacity, "mass-balance", _PACE),
     "work_time": Computable(

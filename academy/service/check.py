@@ -12,12 +12,14 @@ from academy.catalog import (
     assessment,
     borderline,
     calculators,
+    changes,
     coefficients,
     combines,
     crops,
     demo_farm,
     directions,
     families,
+    faults,
     glossary,
     grains,
     grounds,
@@ -25,9 +27,11 @@ from academy.catalog import (
     practice,
     procedures,
     shelf,
+    situations,
     sources,
     topics,
     unit_slips,
+    walk_round,
 )
 from academy.catalog.families import Asked, Family
 from academy.catalog.toml_files import keys
@@ -35,6 +39,7 @@ from academy.engine.conditions import Field, Settings
 from academy.errors import AcademyError, ContentError
 from academy.scenarios.draw import fact_sets
 from academy.scenarios.number import COMPUTABLES
+from academy.scenarios.stubble import FAULTS
 from academy.service import how, making
 from academy.service.check_facts import fact_problems
 
@@ -77,12 +82,14 @@ def _readers() -> Iterator[Callable[[], object]]:
     yield from (sources.load, topics.load, shelf.load, grounds.load, grains.load)
     yield from (unit_slips.load, borderline.load, calculators.load, glossary.load)
     yield from (procedures.known, demo_farm.load, assessment.entries)
+    yield from (changes.load, faults.load, walk_round.load)
     yield practice.load
     loads: tuple[tuple[str, Callable[[str], object]], ...] = (
         ("crops", coefficients.load),
         ("headers", headers.load),
         ("combines", combines.load),
         ("directions", directions.load),
+        ("situations", situations.load),
         ("questions", families.load),
     )
     for folder, load in loads:
@@ -165,5 +172,20 @@ def _asked(asked: Asked) -> Iterator[Named]:
         yield "setting", asked.setting, asked.setting in keys("directions")
     elif asked.kind == "number":
         yield "computable", asked.computable, asked.computable in COMPUTABLES
-    else:
+    elif asked.kind == "order":
         yield "procedure", asked.procedure, asked.procedure in procedures.known()
+    elif asked.kind == "go-or-stop":
+        yield "situation", asked.situation, asked.situation in keys("situations")
+    else:
+        yield from _listed(asked)
+
+
+def _listed(asked: Asked) -> Iterator[Named]:
+    """Kinds that name several entries of one file."""
+    for field, known in (
+        ("changes", changes.load()),
+        ("findings", walk_round.load()),
+        ("faults", FAULTS.keys() & faults.load()),
+    ):
+        for name in getattr(asked, field):
+            yield field, name, name in known

@@ -9,7 +9,7 @@ from academy.catalog.families import Family, Grid
 from academy.errors import AcademyError, ContentError
 from academy.scenarios.draw import grids
 from academy.scenarios.number import COMPUTABLES
-from academy.service.asking import KIND_OF
+from academy.service.shown_facts import KIND_OF
 
 _SLACK = 1e-9  # of a control's range in SI; units do not come back to the last digit
 

@@ -7,6 +7,7 @@ from typing import Any
 from academy.language import Reader
 from academy.service import asking
 from academy.service.making import family, make
+from academy.service.shown_facts import fact_rows
 
 
 def draw(key: str, seed: int, reader: Reader) -> dict[str, Any]:
@@ -30,7 +31,7 @@ def draw(key: str, seed: int, reader: Reader) -> dict[str, Any]:
         "story": content.story.for_language(reader.language),
         "facts": [
             {"label": row.label, "value": row.value}
-            for row in asking.fact_rows(content, facts, reader)
+            for row in fact_rows(content, facts, reader)
         ],
         "parts": [_plain(view) for view in views],
     }

@@ -3,20 +3,25 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from academy.catalog import (
-    coefficients,
-    directions,
-    sources,
-    unit_slips,
-)
+from academy.catalog import directions, sources, unit_slips
 from academy.catalog import topics as topics_content
 from academy.catalog.families import Asked, Family
 from academy.grading.explain import shares_of_regret
-from academy.language import Reader, gettext, marked, show, show_kept, with_unit
+from academy.language import Reader, gettext, marked, show, with_unit
 from academy.records.queries.answers import Answer
 from academy.scenarios.facts import Facts, bushel
 from academy.scenarios.number import COMPUTABLES
-from academy.service import order_explained, setup_explained
+from academy.service import (
+    cutting_explained,
+    find_leak,
+    go_stop,
+    inspection,
+    one_change,
+    order_explained,
+    read_stubble,
+    setup_explained,
+)
+from academy.service.engine_how import engine_how
 from academy.service.evidence_words import EVIDENCE
 from academy.service.setup_explained import Case
 from academy.service.views import HowRow, PartExplained
@@ -31,6 +36,10 @@ _HEADLINES = {
     "unit_slip": marked("Right method, one unit mistaken: %(slip)s."),
     "far_off": marked("Not the figure that follows from the facts."),
     "wrong_way": marked("The other way."),
+    "wrong_choice": marked("Not this one."),
+    "ticks_partly": marked("Something was missed, or ticked though it is in order."),
+    "critical_finding": marked("A fault that can kill was not put right."),
+    "went_on": marked("Going on here can kill: stop."),
     "critical_pair": marked("A step that keeps people alive came too late."),
 }
 _LIMITS = {
@@ -68,7 +77,16 @@ _ADVICE = {
 }
 _STRAW = marked("Cut higher: the machine swallows straw that could stay in the field.")
 
+_SPLIT = marked(
+    "Header loss = (kernels where the header passed − kernels not yet cut) × mass of"
+    " one kernel ÷ area of the frame. Behind = (kernels behind − kernels at the header)"
+    " × mass of one kernel ÷ area ÷ (cut width ÷ discharge width)."
+)
 _WORKINGS = {
+    "counted_header_loss": _SPLIT,
+    "counted_processing_loss": _SPLIT,
+    "counted_share": marked("Share = lost ÷ (harvested + lost), header and behind."),
+    "counted_money": marked("Worth = (header loss + loss behind) × price."),
     "reel_speed": marked(
         "Reel speed = ground speed × reel index ÷ (π × reel diameter)."
     ),
@@ -85,7 +103,7 @@ _WORKINGS = {
 
 def _headline(kept: Answer, slips: Mapping[str, str], language: Any) -> str:
     reason = kept.marks["reason"]
-    if reason == "full" and "key" in kept.marks["detail"]:
+    if reason == "full" and not {"key", "missed"}.isdisjoint(kept.marks["detail"]):
         return gettext(marked("Right."), language)
     if reason == "partly" and kept.score <= 0:
         reason = "as_found"
@@ -103,37 +121,6 @@ def _advice(case: Case, shares: Mapping[str, float], r1: float) -> tuple[str, ..
             straw = name == "cut_height" and off < 0 and not ground
             said.append(case.say(_STRAW if straw else _ADVICE[name][int(off < 0)]))
     return tuple(said)
-
-
-def how_row(key: str, label: str, value: str, entry: Any, language: Any) -> HowRow:
-    """One figure with its evidence in words, its source and where to read more."""
-    source = sources.load()[entry.source].called(language)
-    evidence = gettext(EVIDENCE[entry.evidence], language)
-    return HowRow(label, value, evidence, source, f"/how/{key}")
-
-
-def _setup_how(case: Case) -> tuple[HowRow, ...]:
-    entries = coefficients.load(case.facts["crop"]).entries
-    wanted = (
-        "shatter_amplitude",
-        "loose_amplitude",
-        "bunched_loss",
-        "pod_share",
-        "digging_cost",
-        "divider_share",
-    )
-    language = case.reader.language
-    return tuple(
-        how_row(
-            name,
-            entries[name].called(language, name),
-            show_kept(entries[name].value, entries[name].unit, case.reader),
-            entries[name],
-            language,
-        )
-        for name in wanted
-        if name in entries
-    )
 
 
 def _setup(
@@ -157,6 +144,7 @@ def _setup(
         "pictures": (
             setup_explained.loss_picture(case, ids),
             setup_explained.side_picture(case, ids),
+            *cutting_explained.pictures(case, part["controls"], ids),
             setup_explained.curve_picture(case, curve_of, ids),
             setup_explained.share_picture(case, shares, ids),
         ),
@@ -164,7 +152,7 @@ def _setup(
             setup_explained.settings_table(case),
             setup_explained.money_table(case),
         ),
-        "how": _setup_how(case),
+        "how": engine_how(facts["crop"], reader),
     }
 
 
@@ -217,6 +205,11 @@ _EXPLAIN = {
     "direction": _direction,
     "number": _number,
     "order": order_explained.explained,
+    "one-change": one_change.explained,
+    "find-the-leak": find_leak.explained,
+    "inspection": inspection.explained,
+    "read-the-stubble": read_stubble.explained,
+    "go-or-stop": go_stop.explained,
 }
 
 

@@ -93,7 +93,10 @@ def _of_crops() -> Iterator[HowEntry]:
         for section in ("grain", "conditions", "targets"):
             for name, figure in getattr(crop, section):
                 place = f"{key}.{section}.{name}"
-                yield HowEntry(place, "crop", figure, crop.bushel, crop.name)
+                if figure is not None:
+                    yield HowEntry(place, "crop", figure, crop.bushel, crop.name)
+        for name, figure in crop.coefficients.items():
+            yield HowEntry(f"{key}.{name}", "crop", figure, crop.bushel, crop.name)
 
 
 def _of_grains() -> Iterator[HowEntry]:
@@ -105,9 +108,8 @@ def _of_grains() -> Iterator[HowEntry]:
 
 
 def _of_coefficients() -> Iterator[HowEntry]:
-    for crop in crops.known():
-        for name, figure in coefficients.load(crop).entries.items():
-            yield HowEntry(name, "coefficients", figure)
+    for name, figure in coefficients.common().items():
+        yield HowEntry(name, "coefficients", figure)
 
 
 def _of_machines() -> Iterator[HowEntry]:

@@ -2,59 +2,24 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
-from math import isfinite
 from typing import Any
 
 from academy import units
 from academy.catalog import unit_slips
 from academy.catalog.directions import WAYS
 from academy.engine import header
-from academy.engine.header import Settings
-from academy.errors import NotUnderstood, OutOfRange, WrongUnit
+from academy.errors import NotUnderstood
 from academy.grading.choice import mark_choice
 from academy.grading.mark import Mark
 from academy.grading.numeric import mark_number
 from academy.grading.ordering import mark_order
 from academy.grading.settings import mark_settings
-from academy.scenarios import conditions
 from academy.scenarios.facts import Facts, bushel
-from academy.service.making import problem_of, rounded
+from academy.service import find_leak, go_stop, inspection, one_change, read_stubble
+from academy.service.chosen import chosen_settings, measured
+from academy.service.problems import problem_of, rounded
 
 Part = Mapping[str, Any]
-
-
-def _measured(pair: Any, like: str) -> tuple[float, str]:
-    """A finite number and its label, which measures what ``like`` measures."""
-    value, label = float(pair[0]), str(pair[1])
-    if units.si_of(label) != units.si_of(like):
-        raise WrongUnit("wrong_dimension", unit=label, allowed=like)
-    if not isfinite(value):
-        raise NotUnderstood("not_a_number", text=str(pair[0]))
-    return value, label
-
-
-def chosen_settings(part: Part, facts: Facts, answer: Mapping[str, Any]) -> Settings:
-    """The person's settings in SI; what was not asked stands as found.
-
-    A control moves in steps: what was typed is the nearest of them.
-
-    Raises NotUnderstood when one is missing, WrongUnit for what measures something
-    else, OutOfRange beyond the control's ends.
-    """
-    chosen = {}
-    for control in conditions.controls_of(facts, part["controls"]):
-        if control.name not in answer.get("controls", {}):
-            raise NotUnderstood("setting_missing", name=control.name)
-        like = conditions.range_of(facts, control.name).unit
-        value, label = _measured(answer["controls"][control.name], like)
-        given = float(units.to_si(value, label, bushel(facts)))
-        slack = control.step / 2  # the ends as shown are rounded
-        if not control.low - slack <= given <= control.high + slack:
-            raise OutOfRange("beyond_the_control", name=control.name, value=value)
-        steps = round((given - control.low) / control.step)
-        steps = min(max(steps, 0), control.size - 1)
-        chosen[control.name] = control.low + steps * control.step
-    return replace(conditions.as_found(facts), **chosen)
 
 
 def _settings(part: Part, facts: Facts, answer: Mapping[str, Any]) -> Mark:
@@ -75,7 +40,7 @@ def _direction(part: Part, facts: Facts, answer: Mapping[str, Any]) -> Mark:
 
 
 def _number(part: Part, facts: Facts, answer: Mapping[str, Any]) -> Mark:
-    value, label = _measured(answer["value"], units.KINDS[part["kind_of"]].metric)
+    value, label = measured(answer["value"], units.KINDS[part["kind_of"]].metric)
     own = bushel(facts)
     slips = unit_slips.load().get(part["kind_of"], ())
     factors = {str(place): slip.factor(own) for place, slip in enumerate(slips)}
@@ -98,6 +63,11 @@ _MARKERS = {
     "direction": _direction,
     "number": _number,
     "order": _order,
+    "one-change": one_change.mark,
+    "find-the-leak": find_leak.mark,
+    "inspection": inspection.mark,
+    "read-the-stubble": read_stubble.mark,
+    "go-or-stop": go_stop.mark,
 }
 
 

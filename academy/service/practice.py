@@ -13,7 +13,7 @@ from academy.language import Reader
 from academy.records.queries import answers as answer_rows
 from academy.records.queries import scenarios
 from academy.records.queries.scenarios import Issue, Scenario
-from academy.service import asking, explaining, marking
+from academy.service import asking, explaining, marking, shown_facts
 from academy.service.beliefs import refresh
 from academy.service.farm import today
 from academy.service.house import House
@@ -103,7 +103,7 @@ def question(house: House, viewer: Viewer, scenario_id: str) -> Question:
         family=found.family,
         title=content.title.for_language(reader.language),
         story=content.story.for_language(reader.language),
-        facts=asking.fact_rows(content, facts, reader),
+        facts=shown_facts.fact_rows(content, facts, reader),
         parts=tuple(
             asking.part_view(index, asked, part, facts, reader)
             for index, (asked, part) in enumerate(
@@ -176,6 +176,6 @@ def explanation(house: House, viewer: Viewer, scenario_id: str) -> Explanation:
         topic=parts[0].topic,
         title=content.title.for_language(reader.language),
         story=content.story.for_language(reader.language),
-        facts=asking.fact_rows(content, payload["facts"], reader),
+        facts=shown_facts.fact_rows(content, payload["facts"], reader),
         parts=explaining.parts(content, payload, answered, reader),
     )

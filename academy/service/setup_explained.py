@@ -1,6 +1,6 @@
 """A set-up explained: pictures from the engine, and what each setting cost."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, cast
 
@@ -12,7 +12,6 @@ from academy.drawing.header_side import header_side
 from academy.drawing.loss_strip import LossRow, loss_strip
 from academy.drawing.share_bars import ShareItem, share_bars
 from academy.drawing.side_view import BAT_ANGLES, SideView
-from academy.drawing.svg import Drawing
 from academy.engine.header import LOSS_PIECES, Readings, Settings
 from academy.engine.reel_path import bat_path
 from academy.grading import explain
@@ -20,9 +19,10 @@ from academy.grading.verdict import Problem
 from academy.language import Reader, gettext, marked, number, show, unit_word
 from academy.scenarios import conditions
 from academy.scenarios.facts import Facts
-from academy.service.asking import KIND_OF
-from academy.service.making import problem_of
-from academy.service.marking import chosen_settings
+from academy.service.chosen import chosen_settings
+from academy.service.pictures import picture
+from academy.service.problems import problem_of
+from academy.service.shown_facts import KIND_OF
 from academy.service.views import Picture, Table
 
 PIECES = {
@@ -67,36 +67,39 @@ def case_of(
     return Case(facts, problem, yours, best, problem.as_found, reader)
 
 
-def picture(drawing: Drawing, caption: str) -> Picture:
-    """A drawing as the page wants it."""
-    table = Table(caption, drawing.head, drawing.rows)
-    return Picture(drawing.svg, drawing.title, drawing.description, table)
-
-
 def _share(value: float) -> str:
     return number(100.0 * value, 2, "en")
 
 
 def loss_picture(case: Case, ids: str) -> Picture:
     """The loss strip: yours, best, as found."""
-    rows = []
-    for label, settings in (
+    shown = (
         (marked("Yours"), case.yours),
         (marked("Best"), case.best),
         (marked("As found"), case.found),
-    ):
-        read = case.readings(settings)
+    )
+    return losses_picture(
+        {label: case.readings(settings) for label, settings in shown}, case.say, ids
+    )
+
+
+def losses_picture(
+    readings: Mapping[str, Readings], say: Callable[[str], str], ids: str
+) -> Picture:
+    """The loss strip of some readings by label."""
+    rows = []
+    for label, read in readings.items():
         pieces = {piece: float(getattr(read, piece)) for piece in LOSS_PIECES}
         total = float(read.total_loss)
-        rows.append(LossRow(case.say(label), pieces, total, label == "Yours"))
+        rows.append(LossRow(say(label), pieces, total, label == "Yours"))
     words = {
-        "title": case.say(marked("Where the grain was lost")),
-        "description": case.say(marked("Share of the crop lost at each place.")),
-        "piece": case.say(marked("Lost")),
-        "total": case.say(marked("All losses")),
+        "title": say(marked("Where the grain was lost")),
+        "description": say(marked("Share of the crop lost at each place.")),
+        "piece": say(marked("Lost")),
+        "total": say(marked("All losses")),
         "unit": "%",
     }
-    names = {piece: case.say(text) for piece, text in PIECES.items()}
+    names = {piece: say(text) for piece, text in PIECES.items()}
     return picture(
         loss_strip(rows, names, words, _share, f"{ids}-loss"), words["title"]
     )

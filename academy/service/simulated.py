@@ -4,7 +4,7 @@ Only the demonstration uses it. It types what a person could type: settings on t
 steps and in the units of the cab display, numbers rounded, steps in some order.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,9 +13,11 @@ from academy.catalog import procedures
 from academy.catalog.demo_farm import DemoFarm
 from academy.catalog.directions import WAYS
 from academy.catalog.headers import ControlRange
+from academy.catalog.situations import CALLS
 from academy.scenarios import conditions
 from academy.scenarios.dice import Dice
 from academy.scenarios.facts import Facts, bushel
+from academy.service import find_leak
 
 _FINE = 10_000
 
@@ -36,9 +38,10 @@ class Simulated:
             "direction": self._direction,
             "number": self._number,
             "order": self._order,
+            "inspection": self._inspection,
         }
         return {
-            place: by_kind[part["kind"]](part, payload["facts"])
+            place: by_kind.get(part["kind"], self._choice)(part, payload["facts"])
             for place, part in enumerate(payload["parts"], start=1)
         }
 
@@ -67,6 +70,19 @@ class Simulated:
             value *= self.dice.one_of(self.farm.wrong_factors)
         return {"value": [float(f"{value:.4g}"), label]}
 
+    def _choice(self, part: Mapping[str, Any], facts: Facts) -> dict[str, Any]:
+        del facts
+        if self._happens(self.skill):
+            return {"choice": part["key"]}
+        others = [key for key in offered(part) if key != part["key"]]
+        return {"choice": self.dice.one_of(others)}
+
+    def _inspection(self, part: Mapping[str, Any], facts: Facts) -> dict[str, Any]:
+        del facts
+        bad = [key for key in part["bad"] if self._happens(self.skill)]
+        good = [key for key in part["good"] if self._happens((1 - self.skill) / 2)]
+        return {"ticked": [*bad, *good]}
+
     def _order(self, part: Mapping[str, Any], facts: Facts) -> dict[str, Any]:
         del facts
         order = [step.key for step in procedures.known()[part["procedure"]].steps]
@@ -84,6 +100,14 @@ class Simulated:
         aside = 2 * self.dice.below(_FINE) / _FINE - 1
         widest = self.farm.stray * (control.high - control.low)
         return aside * widest * (1 - self.skill)
+
+
+def offered(part: Mapping[str, Any]) -> Sequence[str]:
+    """Keys that a stored part with a choice offers."""
+    if part["kind"] == "find-the-leak":
+        return tuple(find_leak.PLACES)
+    found: Sequence[str] = part.get("shown") or part.get("offered") or CALLS
+    return found
 
 
 def _as_found(name: str, control: ControlRange, facts: Facts) -> float:

@@ -57,6 +57,8 @@ class PartView:
     options: tuple[tuple[str, str], ...] = ()
     units: tuple[tuple[str, str], ...] = ()
     steps: tuple[tuple[str, str], ...] = ()
+    findings: tuple[tuple[str, str, str], ...] = ()  # key, name, what it reads
+    picture: Picture | None = None
 
 
 @dataclass(frozen=True, slots=True)

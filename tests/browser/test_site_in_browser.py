@@ -139,7 +139,7 @@ def test_reading_pages(site: Any, visit: Visit, fit: Fit) -> None:
     page = visit()
     for path in (
         "/how",
-        "/how/shatter_amplitude",
+        "/how/soybean.shatter_amplitude",
         "/how/source/iowa-2005",
         "/glossary",
     ):

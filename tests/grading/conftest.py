@@ -5,7 +5,7 @@ import pytest
 from academy.catalog.families import known
 from academy.grading.verdict import Problem
 from academy.scenarios.draw import draw
-from academy.service.making import problem_of
+from academy.service.problems import problem_of
 
 SET_UPS = {
     key: next(part for part in family.parts if part.kind == "set-up")

@@ -17,7 +17,7 @@ from academy.engine import search
 from academy.grading import verdict
 from academy.grading.verdict import Problem
 from academy.scenarios.draw import draw
-from academy.service.making import problem_of
+from academy.service.problems import problem_of
 from academy.web.benchmarks.measure import Measure
 
 FIRST_SEED, SEEDS = 10_000, 200

@@ -8,8 +8,8 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from wtforms import Field, Form, RadioField
-from wtforms.fields import SelectChoice, SelectField
-from wtforms.widgets import TextInput
+from wtforms.fields import SelectChoice, SelectField, SelectMultipleField
+from wtforms.widgets import CheckboxInput, ListWidget, TextInput
 
 from academy import units
 from academy.errors import AcademyError, NotUnderstood, OutOfRange
@@ -86,6 +86,19 @@ class WayField(RadioField):
             raise refused(NotUnderstood("choose_one"))
 
 
+class TicksField(SelectMultipleField):
+    """Any of the findings, or none."""
+
+    widget = ListWidget(prefix_label=False)
+    option_widget = CheckboxInput()
+
+    def pre_validate(self, _form: Any) -> None:
+        """Refuse what was never shown."""
+        offered = {value for value, *_ in self.iter_choices()}
+        if not set(self.data or []) <= offered:
+            raise refused(NotUnderstood("choose_one"))
+
+
 class PlaceField(SelectField):
     """The place of a step, from 1; ``0`` means not placed yet."""
 
@@ -147,7 +160,10 @@ def _fields(part: PartView, sent: Sent) -> dict[str, Any]:
             _name(part, control.name): _control_field(part, control, sent)
             for control in part.controls
         }
-    if part.kind == "direction":
+    if part.findings:
+        shown = [SelectChoice(key, name) for key, name, _reads in part.findings]
+        return {_name(part): TicksField(part.prompt, choices=shown)}
+    if part.options:
         ways = [SelectChoice(value, label) for value, label in part.options]
         return {_name(part): WayField(part.prompt, choices=ways)}
     if part.kind == "number":
@@ -176,11 +192,20 @@ def _read_order(form: AnswersForm, part: PartView) -> dict[str, Any]:
     return {"order": sorted((key for key, _text in part.steps), key=place)}
 
 
+def _read_choice(form: AnswersForm, part: PartView) -> dict[str, Any]:
+    return {"choice": form[_name(part)].data}
+
+
 _READ: Mapping[str, Callable[[AnswersForm, PartView], dict[str, Any]]] = {
     "set-up": _read_set_up,
     "direction": lambda form, part: {"way": form[_name(part)].data},
     "number": lambda form, part: {"value": form[_name(part)].pair},
     "order": _read_order,
+    "inspection": lambda form, part: {"ticked": form[_name(part)].data or []},
+    "one-change": _read_choice,
+    "find-the-leak": _read_choice,
+    "read-the-stubble": _read_choice,
+    "go-or-stop": _read_choice,
 }
 
 

@@ -1,0 +1,45 @@
+"""Situations near the machine: go on, or stop, why, and how that is known."""
+
+from functools import cache
+from typing import Literal
+
+from academy.catalog.evidence import EvidenceClass
+from academy.catalog.toml_files import Record, Twin, Words, path_of, read
+
+Call = Literal["go", "stop"]
+CALLS: tuple[Call, ...] = ("go", "stop")
+
+
+class Situation(Record):
+    """One situation: what one sees, the call, why, and how that is known."""
+
+    key: Words
+    call: Call
+    text: Twin
+    why: Twin
+    evidence: EvidenceClass
+    source: Words
+
+    @property
+    def critical(self) -> bool:
+        """Whether going on is a critical miss: it must stop, and a source says so."""
+        return self.call == "stop" and self.evidence == "published"
+
+
+class Pool(Record):
+    """Situations of one kind, of ``content/situations``; one of them is drawn."""
+
+    topic: Words
+    go: Twin
+    stop: Twin
+    cases: tuple[Situation, ...]
+
+    def case(self, key: str) -> Situation:
+        """The situation of that key; raises StopIteration for an unknown one."""
+        return next(case for case in self.cases if case.key == key)
+
+
+@cache
+def load(key: str) -> Pool:
+    """Pool by key; raises NotFound, ContentError."""
+    return read(Pool, path_of("situations", key))

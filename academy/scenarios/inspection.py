@@ -1,0 +1,33 @@
+"""Walk-round findings: which are shown, which are bad, and what the gauge reads."""
+
+from math import comb
+from typing import Any
+
+from academy.catalog import walk_round
+from academy.catalog.families import Asked
+from academy.scenarios.dice import Dice
+
+_LEAST_BAD, _LEAST_GOOD = 2, 2
+
+
+def drawn(asked: Asked, dice: Dice) -> list[list[Any]]:
+    """Shown findings as ``[key, "good" or "bad", value, unit]``; no value when seen."""
+    shown = dice.shuffled(asked.findings)[: asked.shown]
+    bad = _LEAST_BAD + dice.below(asked.shown - _LEAST_BAD - _LEAST_GOOD + 1)
+    states = dice.shuffled(["bad"] * bad + ["good"] * (asked.shown - bad))
+    rows: list[list[Any]] = []
+    for key, state in zip(shown, states, strict=True):
+        finding = walk_round.load()[key]
+        grid = finding.bad if state == "bad" else finding.good
+        value = [None, ""] if grid is None else [dice.on(grid), grid.unit]
+        rows.append([key, state, *value])
+    return rows
+
+
+def choices(asked: Asked) -> int:
+    """How many different sets of findings there are, gauge readings aside."""
+    ways = sum(
+        comb(asked.shown, bad)
+        for bad in range(_LEAST_BAD, asked.shown - _LEAST_GOOD + 1)
+    )
+    return comb(len(asked.findings), asked.shown) * ways
