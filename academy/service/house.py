@@ -15,7 +15,7 @@ from academy.catalog.shelf import Catalog
 from academy.records.db import Database
 from academy.records.migrate import migrate
 from academy.records.queries import retention, throttle
-from academy.service import pins, settings
+from academy.service import pins, settings, tries
 from academy.service.settings import Settings
 
 
@@ -61,11 +61,11 @@ def open_house(instance: Path | None = None, database_url: str | None = None) ->
 
 
 def sweep(house: House, now: datetime) -> None:
-    """Delete sign-ins, unopened slips and throttle rows past their time."""
+    """Delete sign-ins, unopened slips and wrong tries past their time."""
     kept = house.settings.keep_sign_ins_days
     before = now - timedelta(days=kept)
     idle = now - timedelta(days=max(kept, house.settings.own_idle_days))
     with house.db.write() as connection:
         retention.sweep_sign_ins(connection, before, idle)
         retention.sweep_slips(connection, before)
-        throttle.sweep(connection, before)
+        throttle.sweep(connection, now - tries.KEPT)

@@ -7,6 +7,9 @@ device until a fresh slip opens it again.
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from math import ceil
+from typing import NoReturn
+from zoneinfo import ZoneInfo
 
 from academy.errors import NotAllowed, NotFound, NotUnderstood
 from academy.records.connection import Connection
@@ -19,6 +22,7 @@ from academy.records.queries.sign_in import SignIn
 from academy.records.queries.slips import Slip
 from academy.service import pins, tokens, tries, written
 from academy.service.house import House
+from academy.service.tries import Charge
 from academy.service.viewer import Viewer
 
 SEEN_EVERY = timedelta(minutes=1)
@@ -73,7 +77,10 @@ def enrol(
     """
     written.choice(language, written.LANGUAGES, "language")
     written.choice(units, written.UNITS, "units")
-    _charge(house, {"address": address}, None, now)
+    with house.db.read() as connection:
+        known = _usable_or_none(connection, house, token, now)
+    if known is None:
+        _refuse_guess(house, address, now)
     signed = tokens.fresh_token()
     with house.db.write() as connection:
         slip, person = _usable(connection, house, token, now)
@@ -83,7 +90,7 @@ def enrol(
         devices.enrol(connection, device_id, person.id, slip.pin_hash or "-")
         people.set_reader(connection, person.id, language, units)
         _begin(connection, signed, person.id, device_id, now)
-        tries.give_back(connection, {"address": address})
+        tries.forget(connection, tries.account(house.pepper, person.id))
     return Enrolled(kept, signed)
 
 
@@ -114,14 +121,15 @@ def sign_in(
     if len(typed) != pins.DIGITS or not (typed.isascii() and typed.isdecimal()):
         raise NotUnderstood("pin_has_six_digits")
     with house.db.read() as connection:
-        enrolment, person = _enrolment(connection, device_token, person_id)
-    whose = {"person": person.id, "crew": person.crew_id, "address": address}
-    _charge(house, whose, enrolment, now)
+        enrolment = _enrolment(connection, device_token, person_id)
+    charges = _charge(house, enrolment, address, now)
     if not pins.pin_fits(typed, enrolment.pin_hash, house.pepper):
         raise NotAllowed("pin_does_not_fit")
     signed = tokens.fresh_token()
     with house.db.write() as connection:
-        tries.give_back(connection, whose)
+        for one in charges:
+            tries.give_back(connection, one, now)
+        tries.forget(connection, tries.account(house.pepper, person_id))
         pin_tries.clear_device(connection, enrolment.device_id, person_id)
         _begin(connection, signed, person_id, enrolment.device_id, now)
     return signed
@@ -161,15 +169,22 @@ def set_reader(house: House, looking: Viewer, language: str, units: str) -> None
 def _usable(
     connection: Connection, house: House, token: str, now: datetime
 ) -> tuple[Slip, Person]:
+    found = _usable_or_none(connection, house, token, now)
+    if found is None:
+        raise NotFound("link_opens_nothing")
+    return found
+
+
+def _usable_or_none(
+    connection: Connection, house: House, token: str, now: datetime
+) -> tuple[Slip, Person] | None:
     slip = slips.usable(connection, tokens.kept(token))
     if slip is None or slip.person_id is None:
-        raise NotFound("link_opens_nothing")
+        return None
     if now - slip.made_at > timedelta(days=house.settings.slip_days):
-        raise NotFound("link_opens_nothing")
+        return None
     person = people.get(connection, slip.person_id)
-    if person is None or not person.active:
-        raise NotFound("link_opens_nothing")
-    return slip, person
+    return (slip, person) if person is not None and person.active else None
 
 
 def _device(
@@ -184,9 +199,7 @@ def _device(
     return devices.add(connection, tokens.kept(fresh), now), fresh
 
 
-def _enrolment(
-    connection: Connection, device_token: str, person_id: str
-) -> tuple[Enrolment, Person]:
+def _enrolment(connection: Connection, device_token: str, person_id: str) -> Enrolment:
     device = devices.by_token(connection, tokens.kept(device_token))
     person = people.get(connection, person_id)
     if device is None or person is None or not person.active:
@@ -196,25 +209,64 @@ def _enrolment(
         raise NotFound("not_on_this_device")
     if found.locked:
         raise NotAllowed("fresh_slip_needed")
-    return found, person
+    return found
 
 
 def _charge(
-    house: House, whose: dict[str, str], enrolment: Enrolment | None, now: datetime
-) -> None:
-    """Charge a try before anything is looked at; raises NotAllowed."""
+    house: House, enrolment: Enrolment, address: str, now: datetime
+) -> list[Charge]:
+    """Charge a try before the PIN is looked at; raises NotAllowed.
+
+    An address holds up only those who mistyped on this device before.
+    """
+    keys = (
+        (tries.account(house.pepper, enrolment.person_id), True),
+        (tries.address(house.pepper, address, "PIN"), enrolment.failures > 0),
+    )
+    pair = (enrolment.device_id, enrolment.person_id)
     with house.db.write() as connection:
-        within = tries.charge(connection, whose, now)
-        open_still = True
-        if within and enrolment is not None:
-            pair = (enrolment.device_id, enrolment.person_id)
-            open_still = pin_tries.charge_device(
-                connection, *pair, tries.MOST_ON_A_DEVICE
-            )
-    if not within:
-        raise NotAllowed("too_many_tries", minutes=tries.WINDOW.seconds // 60)
+        tried = [tries.charge(connection, key, now, bound=bound) for key, bound in keys]
+        charges = [one for one in tried if isinstance(one, Charge)]
+        waits = [one for one in tried if not isinstance(one, Charge)]
+        if waits:
+            for one in charges:
+                tries.give_back(connection, one, now)
+            zone = _zone(connection)
+        open_still = not waits and pin_tries.charge_device(
+            connection, *pair, tries.MOST_ON_A_DEVICE
+        )
+    if waits:
+        raise _later(max(waits), now, zone)
     if not open_still:
         raise NotAllowed("fresh_slip_needed")
+    return charges
+
+
+def _refuse_guess(house: House, address: str, now: datetime) -> NoReturn:
+    """Count a link that opens nothing; raises NotFound, NotAllowed."""
+    key = tries.address(house.pepper, address, "link")
+    with house.db.write() as connection:
+        tried = tries.charge(connection, key, now)
+        zone = _zone(connection)
+    if not isinstance(tried, Charge):
+        raise _later(tried, now, zone)
+    raise NotFound("link_opens_nothing")
+
+
+def _later(wait: timedelta, now: datetime, zone: str) -> NotAllowed:
+    """Say when to try again, on the farm's clock when it is minutes away."""
+    seconds = ceil(wait.total_seconds() / 5) * 5
+    if seconds <= 60:
+        return NotAllowed("try_again_in_seconds", seconds=seconds)
+    whole = (now + wait + timedelta(seconds=59)).astimezone(ZoneInfo(zone))
+    return NotAllowed(
+        "try_again_in_minutes", minutes=ceil(seconds / 60), clock=f"{whole:%H:%M}"
+    )
+
+
+def _zone(connection: Connection) -> str:
+    found = farms.get(connection)
+    return found.zone if found else "UTC"
 
 
 def _begin(

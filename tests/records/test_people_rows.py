@@ -1,5 +1,6 @@
 """People, slips, devices and sign-ins, on both databases."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
@@ -223,23 +224,19 @@ def test_who_left_the_crew_is_signed_out(database: Database, someone: str):
         assert sign_in.current(connection, "e" * 64) is None
 
 
-def test_the_throttle_lets_a_few_through_and_opens_again(database: Database):
+def test_a_count_of_wrong_tries_is_kept_found_and_swept(database: Database):
+    key, other = "1" * 64, "2" * 64
     with database.write() as connection:
-        allowed = [throttle.hit(connection, "crew:1", NOW, HOUR, 3) for _ in range(5)]
-        assert allowed == [True, True, True, False, False]
-        assert throttle.hit(connection, "crew:2", NOW, HOUR, 3)
-        assert not throttle.hit(connection, "crew:1", NOW + HOUR / 2, HOUR, 3)
-        assert throttle.hit(connection, "crew:1", NOW + HOUR, HOUR, 3)
-        throttle.forget(connection, "crew:1")
-        assert throttle.hit(connection, "crew:1", NOW + HOUR, HOUR, 1)
-        assert throttle.sweep(connection, NOW + HOUR / 2) == 1
-
-
-def test_a_try_given_back_does_not_count(database: Database):
-    with database.write() as connection:
-        throttle.hit(connection, "account:1", NOW, HOUR, 1)
-        pin_tries.give_back(connection, "account:1")
-        assert throttle.hit(connection, "account:1", NOW, HOUR, 1)
+        new = throttle.held(connection, key, NOW)
+        assert (new.failures, new.counted_at, new.free_at) == (0, NOW, NOW)
+        throttle.keep(connection, replace(new, failures=4, free_at=NOW + HOUR))
+        throttle.held(connection, other, NOW)
+        kept = throttle.held(connection, key, NOW + HOUR)
+        assert (kept.failures, kept.counted_at, kept.free_at) == (4, NOW, NOW + HOUR)
+        assert throttle.sweep(connection, NOW + HOUR) == 1  # who must wait is kept
+        assert throttle.held(connection, key, NOW).failures == 4
+        throttle.forget(connection, key)
+        assert throttle.held(connection, key, NOW).failures == 0
 
 
 def test_old_slips_are_swept(database: Database, someone: str):

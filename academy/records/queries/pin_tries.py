@@ -2,7 +2,7 @@
 
 from sqlalchemy import Connection, update
 
-from academy.records.tables.sign_in import device_person, throttle
+from academy.records.tables.sign_in import device_person
 
 
 def charge_device(
@@ -34,13 +34,4 @@ def clear_device(connection: Connection, device_id: str, person_id: str) -> None
             device_person.c.person_id == person_id,
         )
         .values(failures=0, locked=False)
-    )
-
-
-def give_back(connection: Connection, key: str) -> None:
-    """Take one count back from a key of the throttle."""
-    connection.execute(
-        update(throttle)
-        .where(throttle.c.key == key, throttle.c.count > 0)
-        .values(count=throttle.c.count - 1)
     )

@@ -1,38 +1,59 @@
-"""The throttle: how often something was tried within a window of time."""
+"""The throttle: wrong tries by keyed hash, and the moment the next one is free."""
 
-from datetime import datetime, timedelta
+from dataclasses import dataclass
+from datetime import datetime
 
-from sqlalchemy import Connection, case, delete
+from sqlalchemy import Connection, delete, select, update
 
-from academy.records.rows import upsert
-from academy.records.tables.sign_in import throttle
-
-
-def hit(
-    connection: Connection, key: str, now: datetime, window: timedelta, limit: int
-) -> bool:
-    """Count one try under ``key``; whether it is still within ``limit``.
-
-    The count lives in the same transaction: commit it also when the try is refused.
-    """
-    over = throttle.c.window_start <= now - window
-    insert = upsert(connection, throttle).values(key=key, window_start=now, count=1)
-    counted = insert.on_conflict_do_update(
-        index_elements=["key"],
-        set_={
-            "window_start": case((over, now), else_=throttle.c.window_start),
-            "count": case((over, 1), else_=throttle.c.count + 1),
-        },
-    ).returning(throttle.c.count)
-    return bool(connection.execute(counted).scalar_one() <= limit)
+from academy.records.rows import first, put_once
+from academy.records.tables.sign_in import wrong_tries
 
 
-def forget(connection: Connection, key: str) -> None:
+@dataclass(frozen=True, slots=True)
+class Tries:
+    """Wrong tries counted up to a moment; none is free before ``free_at``."""
+
+    key_hash: str
+    failures: int
+    counted_at: datetime
+    free_at: datetime
+
+
+def held(connection: Connection, key_hash: str, now: datetime) -> Tries:
+    """The count of a key, new or known, locked for this transaction."""
+    put_once(
+        connection,
+        wrong_tries,
+        key_hash=key_hash,
+        failures=0,
+        counted_at=now,
+        free_at=now,
+    )
+    query = select(wrong_tries).where(wrong_tries.c.key_hash == key_hash)
+    found = first(connection, query.with_for_update(), Tries)
+    assert found is not None  # noqa: S101 - it was written two lines above
+    return found
+
+
+def keep(connection: Connection, tries: Tries) -> None:
+    """Keep the count of a held key."""
+    connection.execute(
+        update(wrong_tries)
+        .where(wrong_tries.c.key_hash == tries.key_hash)
+        .values(
+            failures=tries.failures,
+            counted_at=tries.counted_at,
+            free_at=tries.free_at,
+        )
+    )
+
+
+def forget(connection: Connection, key_hash: str) -> None:
     """Start this key's count again."""
-    connection.execute(delete(throttle).where(throttle.c.key == key))
+    connection.execute(delete(wrong_tries).where(wrong_tries.c.key_hash == key_hash))
 
 
 def sweep(connection: Connection, before: datetime) -> int:
-    """Throw away windows that began before a moment; how many."""
-    swept = connection.execute(delete(throttle).where(throttle.c.window_start < before))
-    return swept.rowcount
+    """Throw away counts not touched since a moment; how many."""
+    old = (wrong_tries.c.counted_at < before) & (wrong_tries.c.free_at < before)
+    return connection.execute(delete(wrong_tries).where(old)).rowcount

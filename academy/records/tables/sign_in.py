@@ -1,6 +1,7 @@
-"""How a person comes in: slips, enrolled devices, sign-ins, and the throttle.
+"""How a person comes in: slips, enrolled devices, sign-ins, and wrong tries.
 
-Only hashes of tokens and PINs are kept; who reads the tables cannot sign in.
+Only hashes of tokens and PINs are kept; who reads the tables cannot sign in. Wrong
+tries stand under keyed hashes of accounts and addresses: they say nobody's address.
 """
 
 from sqlalchemy import Boolean, CheckConstraint, Column, ForeignKey, Integer, Table
@@ -55,10 +56,12 @@ sign_in = Table(
     moment("ended_at", nullable=True),
 )
 
-throttle = Table(
-    "throttle",
+wrong_tries = Table(
+    "wrong_tries",
     metadata,
-    words("key", 200, primary_key=True),
-    moment("window_start"),
-    Column("count", Integer, nullable=False),
+    hex_text("key_hash", 64, primary_key=True),
+    Column("failures", Integer, nullable=False),
+    moment("counted_at", index=True),
+    moment("free_at"),
+    CheckConstraint("failures >= 0", name="failures_count"),
 )

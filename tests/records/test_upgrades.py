@@ -1,0 +1,64 @@
+"""From each older release's tables to today's: what was there stays there."""
+
+from datetime import UTC, datetime
+
+import pytest
+from sqlalchemy import MetaData, Table, inspect, select, text
+
+from academy.records.db import Database
+from academy.records.migrate import current_revision, migrate, newest_revision
+
+NOW = datetime(2026, 9, 1, 15, 0, tzinfo=UTC)
+CREW, PERSON, DEVICE, SIGN_IN = "a" * 32, "b" * 32, "c" * 32, "d" * 32
+
+
+def put(connection, name: str, /, **values: object) -> None:
+    """One row into a table as this release has it."""
+    table = Table(name, MetaData(), autoload_with=connection)
+    connection.execute(table.insert().values(**values))
+
+
+@pytest.fixture
+def first_release(bare_database: Database) -> Database:
+    """The first tables with a person on a device, and an address in the throttle."""
+    migrate(bare_database, "0001")
+    with bare_database.write() as connection:
+        put(connection, "crew", id=CREW, name="North yard")
+        put(
+            connection, "person", id=PERSON, crew_id=CREW, active=True, language="es",
+            units="metric", created_at=NOW,
+        )  # fmt: skip
+        put(connection, "person_name", person_id=PERSON, name="Marta")
+        put(connection, "device", id=DEVICE, token_hash="1" * 64, enrolled_at=NOW)
+        put(
+            connection, "device_person", device_id=DEVICE, person_id=PERSON,
+            pin_hash="h", failures=3, locked=False,
+        )  # fmt: skip
+        put(
+            connection, "sign_in", id=SIGN_IN, token_hash="2" * 64, person_id=PERSON,
+            device_id=DEVICE, csrf="c", made_at=NOW, seen_at=NOW,
+        )  # fmt: skip
+        put(
+            connection, "throttle", key="address:203.0.113.7", window_start=NOW, count=9
+        )
+    return bare_database
+
+
+def test_the_first_release_comes_up_to_date_with_its_people(first_release: Database):
+    migrate(first_release)
+    with first_release.read() as connection:
+        assert current_revision(connection) == newest_revision()
+        assert connection.scalar(text("SELECT name FROM person_name")) == "Marta"
+        row = connection.execute(text("SELECT * FROM device_person")).one()
+        assert (row.device_id, row.failures) == (DEVICE, 3)
+        assert connection.scalar(text("SELECT id FROM sign_in")) == SIGN_IN
+
+
+def test_addresses_of_the_first_release_are_gone(first_release: Database):
+    migrate(first_release)
+    names = inspect(first_release.engine).get_table_names()
+    assert "throttle" not in names
+    with first_release.read() as connection:
+        for name in names:
+            table = Table(name, MetaData(), autoload_with=connection)
+            assert "203.0.113.7" not in str(connection.execute(select(table)).all())
