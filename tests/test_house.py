@@ -34,7 +34,7 @@ MOST_LINES, MOST_BRANCHES = 400, 8
 IMPORTABLE = {
     *("numpy", "scipy", "pint", "babel", "pydantic", "markdown_it", "sqlalchemy"),
     *("alembic", "typst", "segno", "xlsxwriter", "cryptography", "pyld", "argon2"),
-    *("flask", "flask_wtf", "wtforms", "jinja2", "waitress"),
+    *("flask", "flask_wtf", "wtforms", "jinja2", "waitress", "numba"),
     *("werkzeug", "markupsafe", "click"),  # Flask's own parts
 }
 

@@ -21,7 +21,9 @@ def run(
     ``where`` is the folder for the throw-away installations, by default the
     instance's own, so that the disk is the one that matters.
     """
-    measures = best_settings.measure(seeds)
+    from academy.web.benchmarks import engine_speed  # imports numba, which is slow
+
+    measures = best_settings.measure(seeds) + engine_speed.measure()
     with folder(where) as instance:
         farm = open_farm(instance)
         measures += answering.measure(farm, repeats)
