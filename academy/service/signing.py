@@ -69,11 +69,13 @@ def enrol(
     device_token: str | None,
     address: str,
     now: datetime,
+    kind: str = "unknown",
 ) -> Enrolled:
     """Use a slip up: open the device for its person and sign the person in.
 
-    A device that has a token already keeps it and has one person more. Raises NotFound
-    for a link that opens nothing, NotAllowed after too many of those.
+    ``kind`` of a new device is phone, tablet, computer or unknown; a device that has a
+    token already keeps it and has one person more. Raises NotFound for a link that
+    opens nothing, NotAllowed after too many of those.
     """
     written.choice(language, written.LANGUAGES, "language")
     written.choice(units, written.UNITS, "units")
@@ -86,8 +88,8 @@ def enrol(
         slip, person = _usable(connection, house, token, now)
         if not slips.use(connection, slip.id, now):
             raise NotFound("link_opens_nothing")
-        device_id, kept = _device(connection, device_token, now)
-        devices.enrol(connection, device_id, person.id, slip.pin_hash or "-")
+        device_id, kept = _device(connection, device_token, now, kind)
+        devices.enrol(connection, device_id, person.id, slip.pin_hash or "-", now)
         people.set_reader(connection, person.id, language, units)
         _begin(connection, signed, person.id, device_id, now)
         tries.forget(connection, tries.account(house.pepper, person.id))
@@ -141,8 +143,9 @@ def viewer_of(house: House, sign_in_token: str, now: datetime) -> Viewer | None:
         current = sign_ins.current(connection, tokens.kept(sign_in_token))
         if current is None:
             return None
-        idle_out = _idle_out(connection, house, current, now)
-        found = None if idle_out else _viewer(connection, current)
+        shared = _shared(connection, current)
+        idle_out = now - current.seen_at > longest_idle(house, shared)
+        found = None if idle_out else _viewer(connection, current, shared)
     if idle_out:
         with house.db.write() as connection:
             sign_ins.end(connection, current.id, now)
@@ -188,7 +191,7 @@ def _usable_or_none(
 
 
 def _device(
-    connection: Connection, device_token: str | None, now: datetime
+    connection: Connection, device_token: str | None, now: datetime, kind: str
 ) -> tuple[str, str]:
     """Id and token of the device: the one that came, or a new one."""
     if device_token is not None:
@@ -196,7 +199,7 @@ def _device(
         if known is not None:
             return known.id, device_token
     fresh = tokens.fresh_token()
-    return devices.add(connection, tokens.kept(fresh), now), fresh
+    return devices.add(connection, tokens.kept(fresh), now, kind), fresh
 
 
 def _enrolment(connection: Connection, device_token: str, person_id: str) -> Enrolment:
@@ -282,22 +285,19 @@ def _begin(
     )
 
 
-def _idle_out(
-    connection: Connection, house: House, current: SignIn, now: datetime
-) -> bool:
-    shared = (
-        current.device_id is not None
-        and len(devices.people_on(connection, current.device_id)) > 1
-    )
-    longest = (
-        timedelta(minutes=house.settings.shared_idle_minutes)
-        if shared
-        else timedelta(days=house.settings.own_idle_days)
-    )
-    return now - current.seen_at > longest
+def longest_idle(house: House, shared: bool) -> timedelta:
+    """How long a sign-in may stand idle on a shared device or on one's own."""
+    if shared:
+        return timedelta(minutes=house.settings.shared_idle_minutes)
+    return timedelta(days=house.settings.own_idle_days)
 
 
-def _viewer(connection: Connection, current: SignIn) -> Viewer | None:
+def _shared(connection: Connection, current: SignIn) -> bool:
+    device_id = current.device_id
+    return device_id is not None and len(devices.people_on(connection, device_id)) > 1
+
+
+def _viewer(connection: Connection, current: SignIn, shared: bool) -> Viewer | None:
     person = people.get(connection, current.person_id)
     if person is None:
         return None
@@ -310,4 +310,6 @@ def _viewer(connection: Connection, current: SignIn) -> Viewer | None:
         units=person.units,
         sign_in_id=current.id,
         csrf=current.csrf,
+        device_id=current.device_id,
+        shared=shared,
     )

@@ -16,7 +16,7 @@ from academy.records.queries.people import Person
 
 @dataclass(frozen=True, slots=True)
 class Viewer:
-    """The signed-in person of one request."""
+    """The signed-in person of one request; ``shared`` is a device of several people."""
 
     person_id: str
     name: str
@@ -26,6 +26,8 @@ class Viewer:
     units: str
     sign_in_id: str
     csrf: str
+    device_id: str | None = None
+    shared: bool = False
 
     @property
     def owns(self) -> bool:

@@ -20,6 +20,7 @@ from academy.web import (
 from academy.web.pages import (
     card,
     crew,
+    devices,
     field,
     first_run,
     glossary,
@@ -43,6 +44,7 @@ PAGES = (
     reader,
     crew,
     roster,
+    devices,
     season,
     practice,
     card,

@@ -7,6 +7,7 @@ from sqlalchemy import MetaData, Table, inspect, select, text
 
 from academy.records.db import Database
 from academy.records.migrate import current_revision, migrate, newest_revision
+from academy.records.queries import devices
 
 NOW = datetime(2026, 9, 1, 15, 0, tzinfo=UTC)
 CREW, PERSON, DEVICE, SIGN_IN = "a" * 32, "b" * 32, "c" * 32, "d" * 32
@@ -52,6 +53,8 @@ def test_the_first_release_comes_up_to_date_with_its_people(first_release: Datab
         row = connection.execute(text("SELECT * FROM device_person")).one()
         assert (row.device_id, row.failures) == (DEVICE, 3)
         assert connection.scalar(text("SELECT id FROM sign_in")) == SIGN_IN
+        (device,) = devices.of_person(connection, PERSON)
+        assert (device.kind, device.enrolled_at, device.people) == ("unknown", NOW, 1)
 
 
 def test_addresses_of_the_first_release_are_gone(first_release: Database):

@@ -29,6 +29,7 @@ TABLE = {
     "/practice/0123456789abcdef": (303, 404, 404, 404),
     "/practice/0123456789abcdef/explained": (303, 404, 404, 404),
     "/people/0123456789abcdef": (303, 404, 404, 404),
+    "/people/0123456789abcdef/devices": (303, 404, 404, 404),
     "/first-run/0123": (404, 404, 404, 404),
     "/slip/0123": (404, 404, 404, 404),
     "/how/no-such-figure": (404, 404, 404, 404),
@@ -64,6 +65,26 @@ def test_a_card_is_for_its_person_their_lead_and_the_owner(
     assert opens["hire"] == [200, 404, 404]
     assert opens["lead"] == [200, 200, 200]
     assert opens["owner"] == [200, 200, 200]
+
+
+def test_devices_are_for_their_person_and_those_who_hand_the_slips(
+    phones: dict[str, Any], person_id: Callable[[Any], str]
+) -> None:
+    of = {who: f"/people/{person_id(phones[who])}/devices" for who in PAGES[1:]}
+    opens = {
+        who: [phones[who].get(of[whose]).status_code for whose in PAGES[1:]]
+        for who in PAGES[1:]
+    }
+    assert opens["hire"] == [200, 404, 404]
+    assert opens["lead"] == [200, 200, 403]
+    assert opens["owner"] == [200, 200, 200]
+    guard = dict(phones["hire"].form("/", "/reader"))["csrf_token"]
+    for whose in ("lead", "owner"):
+        for deed in ("close", "0123/close"):
+            answer = phones["hire"].client.post(
+                f"{of[whose]}/{deed}", data={"csrf_token": guard}
+            )
+            assert answer.status_code == 404
 
 
 def test_a_refused_deed_changes_nothing(phones: dict[str, Any]) -> None:

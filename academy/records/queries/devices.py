@@ -3,7 +3,16 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import ColumnElement, Connection, insert, select, update
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    delete,
+    func,
+    insert,
+    select,
+    type_coerce,
+    update,
+)
 
 from academy.records.rows import every, first, new_id, put
 from academy.records.tables.people import person, person_name
@@ -16,6 +25,7 @@ class Device:
 
     id: str
     token_hash: str
+    kind: str
     enrolled_at: datetime
     revoked_at: datetime | None
 
@@ -29,6 +39,17 @@ class Enrolment:
     pin_hash: str
     failures: int
     locked: bool
+    enrolled_at: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class PersonDevice:
+    """One of a person's devices; it is shared when it has more ``people`` than one."""
+
+    device_id: str
+    kind: str
+    enrolled_at: datetime
+    people: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,11 +61,15 @@ class Enrolled:
     locked: bool
 
 
-def add(connection: Connection, token_hash: str, now: datetime) -> str:
+def add(
+    connection: Connection, token_hash: str, now: datetime, kind: str = "unknown"
+) -> str:
     """A newly enrolled device; its id."""
     device_id = new_id()
     connection.execute(
-        insert(device).values(id=device_id, token_hash=token_hash, enrolled_at=now)
+        insert(device).values(
+            id=device_id, token_hash=token_hash, kind=kind, enrolled_at=now
+        )
     )
     return device_id
 
@@ -65,7 +90,11 @@ def revoke(connection: Connection, device_id: str, now: datetime) -> None:
 
 
 def enrol(
-    connection: Connection, device_id: str, person_id: str, pin_hash: str
+    connection: Connection,
+    device_id: str,
+    person_id: str,
+    pin_hash: str,
+    now: datetime | None = None,
 ) -> None:
     """Open a device for a person with a fresh PIN; wrong tries are forgotten."""
     put(
@@ -76,6 +105,7 @@ def enrol(
         pin_hash=pin_hash,
         failures=0,
         locked=False,
+        enrolled_at=now,
     )
 
 
@@ -96,6 +126,36 @@ def people_on(connection: Connection, device_id: str) -> tuple[Enrolled, ...]:
         .order_by(person_name.c.name, device_person.c.person_id)
     )
     return every(connection, query, Enrolled)
+
+
+def of_person(connection: Connection, person_id: str) -> tuple[PersonDevice, ...]:
+    """The devices that open with a person's PIN, the newest enrolment first."""
+    others = device_person.alias()
+    active = others.join(person, others.c.person_id == person.c.id)
+    people = (
+        select(func.count())
+        .select_from(active)
+        .where(others.c.device_id == device.c.id, person.c.active)
+        .scalar_subquery()
+    )
+    since = func.coalesce(device_person.c.enrolled_at, device.c.enrolled_at)
+    query = (
+        select(
+            device.c.id.label("device_id"),
+            device.c.kind,
+            type_coerce(since, device.c.enrolled_at.type).label("enrolled_at"),
+            people.label("people"),
+        )
+        .select_from(device_person.join(device))
+        .where(device_person.c.person_id == person_id, device.c.revoked_at.is_(None))
+        .order_by(since.desc(), device.c.id)
+    )
+    return every(connection, query, PersonDevice)
+
+
+def forget(connection: Connection, device_id: str, person_id: str) -> None:
+    """A person's PIN opens this device no longer."""
+    connection.execute(delete(device_person).where(*_pair(device_id, person_id)))
 
 
 def _pair(device_id: str, person_id: str) -> tuple[ColumnElement[bool], ...]:

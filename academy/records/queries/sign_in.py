@@ -5,7 +5,7 @@ from datetime import datetime
 
 from sqlalchemy import Connection, insert, select, update
 
-from academy.records.rows import first, new_id
+from academy.records.rows import every, first, new_id
 from academy.records.tables.people import person
 from academy.records.tables.sign_in import sign_in
 
@@ -86,3 +86,24 @@ def end_all(connection: Connection, person_id: str, now: datetime) -> None:
         .where(sign_in.c.person_id == person_id, sign_in.c.ended_at.is_(None))
         .values(ended_at=now)
     )
+
+
+def end_on_device(
+    connection: Connection, person_id: str, device_id: str, now: datetime
+) -> None:
+    """End every sign-in of a person on one device."""
+    connection.execute(
+        update(sign_in)
+        .where(
+            sign_in.c.person_id == person_id,
+            sign_in.c.device_id == device_id,
+            sign_in.c.ended_at.is_(None),
+        )
+        .values(ended_at=now)
+    )
+
+
+def of_person(connection: Connection, person_id: str) -> tuple[SignIn, ...]:
+    """A person's sign-ins, ended ones too while they are kept; the last seen first."""
+    query = select(sign_in).where(sign_in.c.person_id == person_id)
+    return every(connection, query.order_by(sign_in.c.seen_at.desc()), SignIn)

@@ -28,6 +28,7 @@ device = Table(
     metadata,
     hex_text("id", 32, primary_key=True),
     hex_text("token_hash", 64, unique=True),
+    one_of("kind", "phone", "tablet", "computer", "unknown", server_default="unknown"),
     moment("enrolled_at"),
     moment("revoked_at", nullable=True),
 )
@@ -40,6 +41,7 @@ device_person = Table(
     words("pin_hash", 255),
     Column("failures", Integer, nullable=False),
     Column("locked", Boolean, nullable=False),
+    moment("enrolled_at", nullable=True),
     CheckConstraint("failures >= 0", name="failures_count"),
 )
 

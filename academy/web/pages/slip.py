@@ -5,6 +5,7 @@ from werkzeug.wrappers import Response
 
 from academy.service import signing
 from academy.web import form_page
+from academy.web.device_kind import kind_of
 from academy.web.form_page import FormPage
 from academy.web.forms.people import ReaderForm
 from academy.web.visit import (
@@ -50,6 +51,7 @@ def enrol(token: str) -> Response | tuple[str, int]:
         request.cookies.get(DEVICE),
         address(),
         now(),
+        kind_of(request.user_agent.string),
     )
     chosen = f"{page.form['language'].data}.{page.form['units'].data}"
     visit().remember(READER, chosen)
