@@ -45,7 +45,8 @@ def _number(part: Part, facts: Facts, answer: Mapping[str, Any]) -> Mark:
     slips = unit_slips.load().get(part["kind_of"], ())
     factors = {str(place): slip.factor(own) for place, slip in enumerate(slips)}
     key = float(units.from_si(part["key"], label, own))
-    return mark_number(value, key, factors)
+    mark = mark_number(value, key, factors)
+    return replace(mark, detail=mark.detail | {"key": key, "factors": factors})
 
 
 def _order(part: Part, facts: Facts, answer: Mapping[str, Any]) -> Mark:

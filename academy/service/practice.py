@@ -9,6 +9,7 @@ from typing import Any
 from academy.catalog import families as families_content
 from academy.catalog import topics as topics_content
 from academy.errors import Conflict, NotFound, NotUnderstood
+from academy.grading.rules import RULE
 from academy.language import Reader
 from academy.records.queries import answers as answer_rows
 from academy.records.queries import scenarios
@@ -147,6 +148,7 @@ def take_answers(
                 answer=dict(answers[part.position]),
                 score=mark.score,
                 marks={
+                    "rule": RULE,
                     "reason": mark.reason,
                     "critical_miss": mark.critical_miss,
                     "detail": mark.detail,

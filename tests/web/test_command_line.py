@@ -80,7 +80,7 @@ def test_sentences_come_in_spanish(
 
 @pytest.mark.parametrize("command", ["", "serve", "demo", "compute", "draw", "check",
                                      "rebuild", "bench", "stock", "backup", "restore",
-                                     "db"])  # fmt: skip
+                                     "db", "regrade"])  # fmt: skip
 @pytest.mark.parametrize("language", ["en", "es"])
 def test_every_command_explains_itself(
     capsys: pytest.CaptureFixture[str], command: str, language: str

@@ -21,6 +21,7 @@ from academy.web.cli import (
     demo,
     draw,
     rebuild,
+    regrade,
     restore,
     serve,
     stock,
@@ -28,7 +29,7 @@ from academy.web.cli import (
 
 COMMANDS = (
     *(serve, demo, compute, draw, check),
-    *(backup, restore, db, rebuild, bench, stock),
+    *(backup, restore, db, rebuild, regrade, bench, stock),
 )
 REFUSED = 2
 ABOUT = marked("Trains and tests the people who set and run a cutting header.")
