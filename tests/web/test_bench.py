@@ -6,11 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from academy.web.benchmarks import answering, best_settings, first_page
+from academy.web.benchmarks import answering, best_settings, crowd, first_page
 from academy.web.benchmarks.best_settings import Race
 from academy.web.benchmarks.installation import Installation, Page, open_farm
 from academy.web.benchmarks.measure import Measure
 from academy.web.benchmarks.run import lines
+from academy.web.benchmarks.served import served
 
 
 @pytest.fixture
@@ -104,3 +105,24 @@ def test_a_report_is_plain_data_and_one_line_a_measure() -> None:
     }
     (line,) = lines({"measures": [plain]})
     assert line.split() == ["issuing", "12.35", "ms", "<=", "10", "MISSED"]
+
+
+def test_eight_at_once_answer_on_a_served_site(farm: Installation) -> None:
+    found = crowd.measure(farm, each=2)
+    assert _names(found) == [
+        "eight_at_once_median",
+        "eight_at_once_p99",
+        "eight_at_once_p99_over_median",
+    ]
+    middle, slow, apart = (each.value for each in found)
+    assert 0 < middle <= slow
+    assert apart == pytest.approx(slow / middle)
+    with farm.house.db.read() as connection:
+        kept = connection.exec_driver_sql("SELECT count(*) FROM answer").scalar_one()
+    assert kept == 8 * 2
+
+
+def test_an_answer_that_is_not_taken_stops_the_measurement(farm: Installation) -> None:
+    stranger = crowd.Answerer("", ["/practice/0"])
+    with served(farm.house.instance) as serving, pytest.raises(RuntimeError):
+        crowd._all_at_once(serving.port, [stranger])

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from academy.engine.version import VERSION
-from academy.web.benchmarks import answering, best_settings, first_page, memory
+from academy.web.benchmarks import answering, best_settings, crowd, first_page, memory
 from academy.web.benchmarks.installation import folder, open_farm
 from academy.web.benchmarks.measure import Measure
 
@@ -28,6 +28,7 @@ def run(
         farm = open_farm(instance)
         measures += answering.measure(farm, repeats)
         measures += first_page.measure(farm)
+        measures += crowd.measure(farm)
         farm.house.db.close()
     with folder(where) as instance:
         measures += memory.measure(instance)
