@@ -106,6 +106,25 @@ def people_on_device(house: House, device_token: str) -> list[tuple[str, str]]:
     return [(one.person_id, one.name or "") for one in found]
 
 
+def reader_on_device(
+    house: House, device_token: str, person_id: str
+) -> tuple[str, str]:
+    """Language and units of one of the people on a device; raises NotFound."""
+    with house.db.read() as connection:
+        device = devices.by_token(connection, tokens.kept(device_token))
+        known = devices.people_on(connection, device.id) if device else ()
+        person = people.get(connection, person_id)
+    if person is None or person_id not in {one.person_id for one in known}:
+        raise NotFound("not_on_this_device")
+    return person.language, person.units
+
+
+def last_person(house: House, sign_in_token: str) -> str | None:
+    """Whose sign-in this token was, also when it has ended."""
+    with house.db.read() as connection:
+        return sign_ins.person_of(connection, tokens.kept(sign_in_token))
+
+
 def sign_in(
     house: House,
     device_token: str,

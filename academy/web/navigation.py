@@ -7,7 +7,7 @@ from flask import Flask, request
 
 from academy.language import marked, show_date
 from academy.web.forms.fields import attributes
-from academy.web.visit import reader, visit
+from academy.web.visit import house, reader, visit
 
 Link = tuple[str, str]
 
@@ -67,7 +67,11 @@ def is_figure(text: str) -> bool:
 
 
 def _context() -> dict[str, object]:
-    return {"reader": reader(), "viewer": visit().viewer}
+    return {
+        "reader": reader(),
+        "viewer": visit().viewer,
+        "idle_minutes": house().settings.shared_idle_minutes,
+    }
 
 
 def init_app(app: Flask) -> None:

@@ -35,6 +35,8 @@ SIGN_IN, DEVICE, VISITOR, READER = "sign_in", "device", "visitor", "reader"
 YEAR = 365 * 24 * 3600
 SYSTEMS = ("us", "metric")
 LONGEST_TOKEN = 100
+LEFT = "left"
+"""Marks a choice of language and units that a person left behind on the device."""
 
 
 class Session(dict[str, object], SessionMixin):
@@ -78,9 +80,18 @@ def reader() -> Reader:
 
 
 def read_as(language: str, units: str) -> None:
-    """Write this page for its person, unless the browser keeps a choice."""
-    if READER not in request.cookies:
+    """Write this page for its person, unless somebody signed out chose otherwise.
+
+    What the last person left on a shared device is not the next one's choice.
+    """
+    kept = request.cookies.get(READER, "")
+    if not kept or kept.endswith(f".{LEFT}"):
         visit().reader = _reader(language, units)
+
+
+def leave_reader(language: str, units: str) -> None:
+    """Have the browser keep a person's language and units for the page after them."""
+    visit().remember(READER, f"{language}.{units}.{LEFT}")
 
 
 def now() -> datetime:
@@ -120,7 +131,7 @@ def local_path(text: str | None) -> str | None:
 
 
 def _visitor_reader() -> Reader:
-    language, _, units = request.cookies.get(READER, "").partition(".")
+    language, units, *_left = f"{request.cookies.get(READER, '')}.".split(".")
     if language not in LANGUAGES:
         language = request.accept_languages.best_match(LANGUAGES) or "en"
     return _reader(language, units)

@@ -54,7 +54,7 @@ def test_a_person_closes_the_other_phone(two_phones: Any, person_id: Any) -> Non
     path = f"/people/{person_id(hire)}/devices"
     assert f'href="{path}"' in hire.text("/card")
     text = hire.text(path)
-    assert ">Phone</h2>" in text
+    assert ". Phone</h2>" in text
     assert "this one, in your hand" in text
     (action,) = close_actions(text)
     assert lost.get("/card").status_code == 200

@@ -63,6 +63,12 @@ def current(connection: Connection, token_hash: str) -> SignIn | None:
     return first(connection, query, SignIn)
 
 
+def person_of(connection: Connection, token_hash: str) -> str | None:
+    """Whose sign-in this token was, ended or not; None when it is no more kept."""
+    query = select(sign_in.c.person_id).where(sign_in.c.token_hash == token_hash)
+    return connection.scalar(query)
+
+
 def saw(connection: Connection, sign_in_id: str, now: datetime) -> None:
     """Note that the person was there just now."""
     connection.execute(

@@ -63,9 +63,8 @@ def first_run_form(formdata: object) -> FirstRunForm:
 
 
 class SignInForm(Form):
-    """Who of the people on this device, and the PIN."""
+    """The PIN of the person that was picked."""
 
-    person = ChoiceField(marked("Who are you?"))
     pin = TextField(marked("PIN from your slip, six digits"))
 
 

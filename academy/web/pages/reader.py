@@ -4,7 +4,7 @@ from flask import Blueprint, redirect, request
 from werkzeug.wrappers import Response
 
 from academy.service import signing, written
-from academy.web.visit import READER, house, local_path, visit
+from academy.web.visit import READER, house, leave_reader, local_path, visit
 
 bp = Blueprint("reader", __name__)
 
@@ -19,5 +19,7 @@ def choose() -> Response:
     viewer = visit().viewer
     if viewer:
         signing.set_reader(house(), viewer, language, units)
-    visit().remember(READER, f"{language}.{units}")
+        leave_reader(language, units)
+    else:
+        visit().remember(READER, f"{language}.{units}")
     return redirect(local_path(request.form.get("back")) or "/", code=303)

@@ -10,11 +10,11 @@ from academy.web.form_page import FormPage
 from academy.web.forms.people import ReaderForm
 from academy.web.visit import (
     DEVICE,
-    READER,
     SIGN_IN,
     address,
     go,
     house,
+    leave_reader,
     now,
     read_as,
     visit,
@@ -53,8 +53,7 @@ def enrol(token: str) -> Response | tuple[str, int]:
         now(),
         kind_of(request.user_agent.string),
     )
-    chosen = f"{page.form['language'].data}.{page.form['units'].data}"
-    visit().remember(READER, chosen)
+    leave_reader(page.form["language"].data, page.form["units"].data)
     visit().remember(DEVICE, enrolled.device_token)
     visit().remember(SIGN_IN, enrolled.sign_in_token)
     return go("today.show")
