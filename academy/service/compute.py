@@ -5,56 +5,34 @@ counts may stand bare. The command line reads strictly: no comma is a decimal ma
 """
 
 import math
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from types import MappingProxyType
 
 from academy import units
 from academy.catalog import grains
 from academy.catalog.evidence import Evidenced
-from academy.catalog.grains import Grain
-from academy.engine import capacity, counting, economics, grain, knife, moisture, reel
+from academy.engine import capacity, counting, economics, knife, moisture, reel
 from academy.errors import NotFound, NotUnderstood, OutOfRange
+from academy.service import grain_in_air, loss_split
+from academy.service.quantity import (
+    Asked,
+    Given,
+    Quantity,
+    call,
+    kernel_entry,
+    kernel_mass,
+)
 
 WEAKER = ("published", "derived", "practice", "memory", "judgement")
 
 
 @dataclass(frozen=True, slots=True)
-class Given:
-    """Typed figures in SI by name, and the grain of the crop that was named."""
-
-    si: Mapping[str, float]
-    crop: Grain | None = None
-
-    def __getitem__(self, name: str) -> float:
-        return self.si[name]
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """One figure a quantity needs: its kind in ``units.KINDS``."""
-
-    kind: str
-    needed: bool = True
-
-
-@dataclass(frozen=True, slots=True)
-class Quantity:
-    """How one quantity is computed; ``like`` names the figure whose unit it takes."""
-
-    kind: str
-    asks: Mapping[str, Asked]
-    formula: Callable[[Given], float]
-    source: str
-    crop: bool | None = None  # needed, never taken, or (None) taken where it matters
-    like: str | None = None
-    evidence: str = "derived"
-    leans_on: Callable[[Given], Mapping[str, Evidenced]] = field(default=lambda _: {})
-
-
-@dataclass(frozen=True, slots=True)
 class Answer:
-    """A figure with its unit, the weakest evidence in it, and all it leans on."""
+    """A figure with its unit, the weakest evidence in it, and all it leans on.
+
+    ``parts`` add up to it, in its unit; ``notes`` are messages that belong beside it.
+    """
 
     quantity: str
     kind: str
@@ -63,30 +41,12 @@ class Answer:
     evidence: str
     source: str
     leans_on: Mapping[str, Evidenced]
-
-
-def _kernel_entry(given: Given) -> Mapping[str, Evidenced]:
-    """The crop's own entry for the weight of a kernel; nothing when it was typed."""
-    if "kernel-weight" in given.si or given.crop is None:
-        return {}
-    for name in ("kernels_per_bushel_area", "kernel_mass"):
-        entry: Evidenced | None = getattr(given.crop, name)
-        if entry is not None:
-            return {name: entry}
-    raise NotUnderstood("missing_argument", name="kernel-weight")
-
-
-def _kernel_mass(given: Given) -> float:
-    for name, entry in _kernel_entry(given).items():
-        if name == "kernel_mass" or given.crop is None:
-            return entry.si()[1]
-        one_bushel = units.to_si(1.0, "bu/ac", given.crop.bushel)
-        return float(grain.kernel_mass_for(one_bushel, entry.si()[1]))
-    return given["kernel-weight"]
+    parts: Mapping[str, float]
+    notes: tuple[str, ...]
 
 
 def _loss_from_count(given: Given) -> float:
-    mass = _kernel_mass(given)
+    mass = kernel_mass(given)
     return float(counting.count_to_mass_per_area(given["count"], given["area"], mass))
 
 
@@ -103,15 +63,6 @@ def _reel_index(given: Given) -> float:
 def _cost_of_loss(given: Given) -> float:
     everything = 1.0  # all of what lies on the ground is lost
     return float(economics.cost_of_loss(everything, given["loss"], given["price"]))
-
-
-def _call(formula: Callable[..., object], *names: str) -> Callable[[Given], float]:
-    """The formula fed with the figures ``names``, in its own order."""
-
-    def fed(given: Given) -> float:
-        return float(formula(*(given[name] for name in names)))  # type: ignore[arg-type]
-
-    return fed
 
 
 _SPEED, _LENGTH, _SHORT = Asked("ground_speed"), Asked("length"), Asked("short_length")
@@ -140,7 +91,7 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
         "bat-entry-speed": Quantity(
             "bat_speed",
             {"ground-speed": _SPEED, "reel-index": _RATIO},
-            _call(reel.entry_speed, "ground-speed", "reel-index"),
+            call(reel.entry_speed, "ground-speed", "reel-index"),
             "kinematics",
             crop=False,
         ),
@@ -152,7 +103,7 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
                 "tip-radius": _SHORT,
                 "reel-index": _RATIO,
             },
-            _call(
+            call(
                 reel.entry_axle_height,
                 *("crop-height", "cut-height", "tip-radius", "reel-index"),
             ),
@@ -162,14 +113,14 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
         "advance-per-stroke": Quantity(
             "small_length",
             {"ground-speed": _SPEED, "stroke-rate": Asked("stroke_rate")},
-            _call(knife.advance_per_stroke, "ground-speed", "stroke-rate"),
+            call(knife.advance_per_stroke, "ground-speed", "stroke-rate"),
             "kinematics",
             crop=False,
         ),
         "field-capacity": Quantity(
             "area_rate",
             {"width": _LENGTH, "ground-speed": _SPEED, "field-efficiency": _SHARE},
-            _call(capacity.field_capacity, "width", "ground-speed", "field-efficiency"),
+            call(capacity.field_capacity, "width", "ground-speed", "field-efficiency"),
             "kinematics",
             crop=False,
         ),
@@ -183,12 +134,12 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
             _loss_from_count,
             "mass-balance",
             crop=True,
-            leans_on=_kernel_entry,
+            leans_on=kernel_entry,
         ),
         "loss-share": Quantity(
             "share",
             {"loss": Asked("loss_mass"), "yield": Asked("crop_yield")},
-            _call(counting.loss_share, "loss", "yield"),
+            call(counting.loss_share, "loss", "yield"),
             "mass-balance",
         ),
         "moisture-shrink": Quantity(
@@ -198,7 +149,7 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
                 "from-moisture": _MOISTURE,
                 "to-moisture": _MOISTURE,
             },
-            _call(moisture.shrink, "mass", "from-moisture", "to-moisture"),
+            call(moisture.shrink, "mass", "from-moisture", "to-moisture"),
             "mass-balance",
             like="mass",
         ),
@@ -208,6 +159,8 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
             _cost_of_loss,
             "mass-balance",
         ),
+        "loss-split": loss_split.QUANTITY,
+        "equilibrium-moisture": grain_in_air.QUANTITY,
     }
 )
 
@@ -247,7 +200,7 @@ def _read(name: str, asked: Asked, text: str) -> tuple[float, str]:
     allowed = units.labels_for(asked.kind)
     bare = "1" if "1" in allowed else None  # only ratios and counts may stand bare
     value, label = units.read(text, allowed, bare, strict=True)
-    if value < 0:
+    if value < 0 and not asked.signed:
         raise OutOfRange("must_not_be_negative", name=name, value=text.strip())
     return value, label
 
@@ -263,6 +216,26 @@ def _unit_for(asked: Quantity, labels: Mapping[str, str], to: str | None) -> str
     return labels[asked.like] if asked.like else units.KINDS[asked.kind].us
 
 
+def _given(asked: Quantity, typed: Mapping[str, str]) -> tuple[Given, dict[str, str]]:
+    """The typed figures in SI with their crop, and the unit each was typed in."""
+    key = typed.get("crop", "").strip()
+    crop = grains.of(key) if "crop" in typed else None
+    figures = {name: text for name, text in typed.items() if name != "crop"}
+    read = {name: _read(name, asked.asks[name], text) for name, text in figures.items()}
+    bushel = crop.bushel if crop else None
+    si = {n: float(units.to_si(v, label, bushel)) for n, (v, label) in read.items()}
+    labels = {name: label for name, (_, label) in read.items()}
+    return Given(MappingProxyType(si), crop, key), labels
+
+
+def _out(si: float, unit: str, given: Given) -> float:
+    """A figure in its unit to nine digits; raises OutOfRange where it is none."""
+    value = float(units.from_si(si, unit, given.crop.bushel if given.crop else None))
+    if not math.isfinite(value):
+        raise OutOfRange("result_not_finite")
+    return float(f"{value:.9g}")
+
+
 def compute(quantity: str, typed: Mapping[str, str], to: str | None = None) -> Answer:
     """The figure ``quantity`` from typed figures, in ``to`` or an ordinary unit.
 
@@ -271,27 +244,21 @@ def compute(quantity: str, typed: Mapping[str, str], to: str | None = None) -> A
     """
     asked = _find(quantity)
     _check_names(asked, typed)
-    crop = grains.of(typed["crop"].strip()) if "crop" in typed else None
-    bushel = crop.bushel if crop else None
-    read = {
-        n: _read(n, asked.asks[n], text) for n, text in typed.items() if n != "crop"
-    }
-    labels = {name: label for name, (_, label) in read.items()}
+    given, labels = _given(asked, typed)
     unit = _unit_for(asked, labels, to)
-    si = {n: float(units.to_si(v, label, bushel)) for n, (v, label) in read.items()}
-    given = Given(MappingProxyType(si), crop)
-    value = float(units.from_si(asked.formula(given), unit, bushel))
-    if not math.isfinite(value):
-        raise OutOfRange("result_not_finite")
+    value = _out(asked.formula(given), unit, given)
     leans_on = dict(asked.leans_on(given))
-    if crop and any(map(units.counts_bushels, [unit, *labels.values()])):
-        leans_on["bushel_mass"] = crop.bushel_mass
+    if given.crop and any(map(units.counts_bushels, [unit, *labels.values()])):
+        leans_on["bushel_mass"] = given.crop.bushel_mass
+    parts = {name: _out(si, unit, given) for name, si in asked.parts(given).items()}
     return Answer(
         quantity=quantity,
         kind=asked.kind,
-        value=float(f"{value:.9g}"),
+        value=value,
         unit=unit,
         evidence=_weakest([asked.evidence, *(e.evidence for e in leans_on.values())]),
         source=asked.source,
         leans_on=MappingProxyType(leans_on),
+        parts=MappingProxyType(parts),
+        notes=asked.notes(given),
     )

@@ -11,8 +11,9 @@ from academy import units
 from academy.catalog import calculators, crops, grains
 from academy.catalog.grains import Grain
 from academy.engine import capacity, counting, economics, grain, reel
-from academy.errors import OutOfRange
 from academy.language import marked
+from academy.service import grain_in_air, loss_split
+from academy.service.loss_split import Counts
 
 Figures = Mapping[str, float]
 
@@ -54,24 +55,20 @@ def loss_check(crop_key: str, asked: Figures) -> list[Line]:
 
     Raises OutOfRange where fewer seeds lie farther back than the place before.
     """
-    _grows_backwards(asked)
     figure, kernel = _kernel(grains.of(crop_key))
-    area = asked["frame_area"]
-    ahead, under, behind = (
-        float(counting.count_to_mass_per_area(asked[name], area, kernel))
-        for name in ("ahead", "under", "behind")
-    )
-    factor = counting.concentration_factor(asked["cut_width"], asked["discharge_width"])
-    header = float(counting.header_loss(under, ahead))
-    machine = float(counting.machine_loss(behind, under, factor))
-    lost = ahead + header + machine
-    share = float(counting.loss_share(lost, asked["crop_yield"]))
+    names = ("ahead", "under", "behind", "frame_area", "cut_width", "discharge_width")
+    lost = loss_split.split(Counts(*(asked[name] for name in names)), kernel)
+    share = float(counting.loss_share(lost.total, asked["crop_yield"]))
     counted = (f"{crop_key}.grain.{figure}",)
     target = (f"{crop_key}.targets.total",) if crop_key in crops.known() else ()
     return [
-        Line(marked("Lost before the machine came"), "loss_mass", ahead, counted),
-        Line(marked("Lost at the header"), "loss_mass", header, counted, main=True),
-        Line(marked("Lost in threshing and cleaning"), "loss_mass", machine, counted),
+        Line(marked("Lost before the machine came"), "loss_mass", lost.before, counted),
+        Line(
+            marked("Lost at the header"), "loss_mass", lost.header, counted, main=True
+        ),
+        Line(
+            marked("Lost in threshing and cleaning"), "loss_mass", lost.behind, counted
+        ),
         Line(
             marked("All of it, as a share of the crop"),
             "share",
@@ -81,7 +78,7 @@ def loss_check(crop_key: str, asked: Figures) -> list[Line]:
         Line(
             marked("What the header's part is worth"),
             "money_per_area",
-            header * asked["price"],
+            lost.header * asked["price"],
         ),
     ]
 
@@ -90,6 +87,15 @@ def countable() -> tuple[str, ...]:
     """Crops whose seeds we can turn into mass, those with a file of their own first."""
     known = [key for key in grains.load() if _kernel_figures(grains.of(key))]
     return tuple(sorted(known, key=lambda key: (key not in crops.known(), key)))
+
+
+def asked_crops(calculator: str) -> tuple[str, ...]:
+    """Crops that a calculator lets one choose from; none where none matters."""
+    if calculator == "damp_air":
+        return grain_in_air.crops()
+    asked = calculators.load()[calculator].values()
+    bushels = any(units.counts_bushels(one.unit) for one in asked)
+    return countable() if bushels else ()
 
 
 def _kernel_figures(counted: Grain) -> list[str]:
@@ -133,18 +139,13 @@ def _pace(asked: Figures, speed: float) -> float:
     return float(rate)
 
 
-def _grows_backwards(asked: Figures) -> None:
-    for nearer, farther in (("ahead", "under"), ("under", "behind")):
-        if asked[farther] < asked[nearer]:
-            raise OutOfRange(
-                "fewer_seeds_farther_back", value=asked[farther], least=asked[nearer]
-            )
-    if asked["discharge_width"] > asked["cut_width"]:
-        raise OutOfRange(
-            "straw_wider_than_cut",
-            value=asked["discharge_width"],
-            most=asked["cut_width"],
-        )
+def grain_in_damp_air(crop_key: str, asked: Figures) -> list[Line]:
+    """The moisture that a crop's grain comes to in the air."""
+    temperature, humidity = asked["air_temperature"], asked["relative_humidity"]
+    found = grain_in_air.equilibrium_moisture(crop_key, temperature, humidity)
+    known = tuple(grain_in_air.figures(crop_key))[:1]
+    name = marked("Moisture the grain comes to, wet basis")
+    return [Line(name, "moisture", found, known, main=True)]
 
 
 def known() -> tuple[str, ...]:

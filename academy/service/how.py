@@ -11,6 +11,8 @@ from academy.catalog import (
     crops,
     grains,
     headers,
+    isotherms,
+    knives,
     sources,
 )
 from academy.catalog.evidence import Evidenced
@@ -107,6 +109,23 @@ def _of_grains() -> Iterator[HowEntry]:
                 yield HowEntry(place, "crop", figure, counted.bushel, counted.name)
 
 
+def _of_isotherms() -> Iterator[HowEntry]:
+    for name, figure in isotherms.load().limits:
+        yield HowEntry(name, "crop", figure)
+    for key, isotherm in isotherms.load().crops.items():
+        for name in "abc":
+            figure = getattr(isotherm, name)
+            whose = grains.of(key).name
+            yield HowEntry(f"{key}.isotherm.{name}", "crop", figure, whose=whose)
+
+
+def _of_knives() -> Iterator[HowEntry]:
+    for key, kind in knives.load().items():
+        for name in knives.MEASURES:
+            figure = getattr(kind, name)
+            yield HowEntry(f"{key}.{name}", "machine", figure, whose=kind.name)
+
+
 def _of_coefficients() -> Iterator[HowEntry]:
     for name, figure in coefficients.common().items():
         yield HowEntry(name, "coefficients", figure)
@@ -138,8 +157,10 @@ def entries() -> Mapping[str, HowEntry]:
     for each in (
         _of_crops,
         _of_grains,
+        _of_isotherms,
         _of_coefficients,
         _of_machines,
+        _of_knives,
         _of_calculators,
     ):
         for entry in each():

@@ -114,6 +114,9 @@ GOOD = {
     "loss-share": "loss=2lb/ac yield=98lb/ac",
     "moisture-shrink": "mass=1000lb from-moisture=26% to-moisture=15%",
     "cost-of-loss": "loss=100lb/ac price=$0.2/lb",
+    "loss-split": "crop=soybean before-count=4 header-count=60 behind-count=75 "
+    "frame-area=10ft2 cut-width=35ft discharge-width=5ft",
+    "equilibrium-moisture": "crop=soybean air-temperature=70degF relative-humidity=50%",
 }
 NONSENSE = ["9**9**9", "5,5", "nan", "inf", "", " ", "-3", "1e99", "abc", "5 furlong",
             "1 2", "10**99", "0x10", "½", "5;6", "1 N/m", "٣"]  # fmt: skip

@@ -30,6 +30,12 @@ PACE = {
     "crop_yield": "60",
     "hour_cost": "290.909091",
 }
+AIR = {
+    "units": "us",
+    "crop": "soybean",
+    "air_temperature": "70",
+    "relative_humidity": "50",
+}
 NONSENSE = ["9**9**9", "nan", "-inf", "", "  ", "5,500", "12 kg", "-3", "1e99", "<b>"]
 
 
@@ -93,6 +99,27 @@ def test_a_pace_is_area_hours_and_money(phone: Any) -> None:
     assert facts["Money saved when faster"] == "$5.00/ac"
 
 
+def test_grain_comes_to_the_moisture_of_the_charts(phone: Any) -> None:
+    # University of Kentucky charts: soybeans 8.8 %, corn 11.3 % at 70 °F and 50 %
+    name = "Moisture the grain comes to, wet basis"
+    assert _answer(phone, "damp-air", AIR)[name] == "8.8 %"
+    corn = _answer(phone, "damp-air", AIR | {"crop": "corn"})[name]
+    assert float(corn.removesuffix(" %")) == pytest.approx(11.3, abs=0.15)
+
+
+def test_damp_air_names_its_form_and_where_it_stops(phone: Any) -> None:
+    text = _asked(phone, "damp-air", AIR).get_data(as_text=True)
+    assert "modified Halsey" in text
+    assert "damper than the forms" not in text
+    fog = _asked(phone, "damp-air", AIR | {"relative_humidity": "98"})
+    assert "damper than the forms" in fog.get_data(as_text=True)
+
+
+def test_damp_air_offers_only_crops_with_figures(phone: Any) -> None:
+    assert "canola" not in phone.text("/field/damp-air")
+    assert _asked(phone, "damp-air", AIR | {"crop": "canola"}).status_code == 422
+
+
 def test_half_the_efficiency_takes_twice_the_hours(phone: Any) -> None:
     facts = _answer(phone, "capacity", PACE | {"field_efficiency": "50"})
     assert facts["Hours for the field"] == "20.0 h"
@@ -105,6 +132,7 @@ def test_half_the_efficiency_takes_twice_the_hours(phone: Any) -> None:
         ("reel-speed", REEL, "ground_speed"),
         ("loss-check", LOSS, "under"),
         ("capacity", PACE, "field_efficiency"),
+        ("damp-air", AIR, "relative_humidity"),
     ],
 )
 def test_nonsense_gets_a_sentence_and_stays_typed(
@@ -142,5 +170,5 @@ def test_a_number_keeps_its_meaning_when_units_change(phone: Any) -> None:
 
 
 def test_every_calculator_says_only_when_parked(phone: Any) -> None:
-    for path in ("", "/reel-speed", "/loss-check", "/capacity"):
+    for path in ("", "/reel-speed", "/loss-check", "/capacity", "/damp-air"):
         assert "Only when parked, never while driving." in phone.text("/field" + path)

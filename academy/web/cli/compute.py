@@ -3,7 +3,7 @@
 from argparse import ArgumentParser, Namespace
 
 from academy.catalog import sources
-from academy.language import gettext, marked, plain_number, with_unit
+from academy.language import Language, gettext, marked, plain_number, with_unit
 from academy.service import compute
 from academy.service.compute import QUANTITIES, Answer
 from academy.service.evidence_words import EVIDENCE
@@ -27,11 +27,25 @@ def arguments(one: ArgumentParser, say_: Say) -> None:
     json_flag(one, say_(marked("print the answer as JSON")))
 
 
-def _as_data(answer: Answer) -> dict[str, object]:
+PARTS = {
+    "pre-harvest": marked("Lost before the machine came"),
+    "gathering": marked("Lost at the header"),
+    "processing": marked("Lost in threshing and cleaning"),
+}
+
+
+def _as_data(answer: Answer, language: Language) -> dict[str, object]:
+    """The answer as plain data; a sum carries its parts, all in its own unit."""
     return {
         "quantity": answer.quantity,
         "value": answer.value,
         "unit": answer.unit,
+        **({"parts": dict(answer.parts)} if answer.parts else {}),
+        **(
+            {"notes": [gettext(n, language) for n in answer.notes]}
+            if answer.notes
+            else {}
+        ),
         "evidence": answer.evidence,
         "source": answer.source,
         "leans_on": {
@@ -46,15 +60,32 @@ def _as_data(answer: Answer) -> dict[str, object]:
     }
 
 
+def _lines(answer: Answer, language: Language) -> list[str]:
+    """The figure, its parts, what belongs beside it, and how it is known."""
+
+    def shown(value: float) -> str:
+        return with_unit(plain_number(value, language), answer.unit, language)
+
+    parts = [
+        f"{gettext(PARTS[name], language)}: {shown(value)}"
+        for name, value in answer.parts.items()
+    ]
+    return [
+        shown(answer.value),
+        *parts,
+        *(gettext(note, language) for note in answer.notes),
+        gettext(EVIDENCE[answer.evidence], language),
+        sources.load()[answer.source].called(language),
+    ]
+
+
 def run(asked: Namespace) -> int:
     """Work it out and print it."""
     typed = compute.arguments_of(asked.figures)
     answer = compute.compute(asked.quantity, typed, asked.to)
-    if asked.json:
-        put_json(_as_data(answer))
-        return 0
     language = asked.reader.language
-    print(with_unit(plain_number(answer.value, language), answer.unit, language))
-    print(gettext(EVIDENCE[answer.evidence], language))
-    print(sources.load()[answer.source].called(language))
+    if asked.json:
+        put_json(_as_data(answer, language))
+    else:
+        print("\n".join(_lines(answer, language)))
     return 0

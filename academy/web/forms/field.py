@@ -1,15 +1,14 @@
 """The form of a field calculator, made from what its content file asks."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from wtforms import Form
 from wtforms.fields import SelectChoice
 
-from academy import units
 from academy.catalog import calculators, grains
 from academy.catalog.calculators import Asked
 from academy.language import marked
-from academy.service.field_calculators import countable
+from academy.service.field_calculators import asked_crops, countable
 from academy.units import System
 from academy.web.forms.fields import ChoiceField, QuantityField
 from academy.web.visit import SYSTEMS, reader
@@ -28,11 +27,10 @@ def _system(sent: Sent) -> System:
     return "us" if named == "us" else "metric" if named in SYSTEMS else reader().units
 
 
-def _crop_field() -> ChoiceField:
+def _crop_field(crops: Sequence[str]) -> ChoiceField:
     language = reader().language
     named = [
-        SelectChoice(key, grains.of(key).name.for_language(language))
-        for key in countable()
+        SelectChoice(key, grains.of(key).name.for_language(language)) for key in crops
     ]
     return ChoiceField(marked("Crop"), choices=named, default=named[0].value)
 
@@ -53,8 +51,8 @@ def calculator_form(key: str, sent: Sent, formdata: object) -> Form:
     bushel = grains.of(_chosen_crop(sent)).bushel
     asked = calculators.load()[key]
     fields: dict[str, object] = {}
-    if any(units.counts_bushels(one.unit) for one in asked.values()):
-        fields["crop"] = _crop_field()  # made first, so it stands first
+    if crops := asked_crops(key):
+        fields["crop"] = _crop_field(crops)  # made first, so it stands first
     for name, one in asked.items():
         fields[name] = _field(one, _system(sent), bushel)
     made: type[Form] = type("CalculatorForm", (Form,), fields)

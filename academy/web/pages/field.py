@@ -8,7 +8,7 @@ from wtforms import Form
 
 from academy.catalog import grains
 from academy.language import marked, show
-from academy.service import field_calculators
+from academy.service import field_calculators, grain_in_air
 from academy.service.field_calculators import Line
 from academy.web import form_page
 from academy.web.forms.field import calculator_form, hints
@@ -34,6 +34,11 @@ CALCULATORS = (
         "field.capacity",
         marked("Capacity and cost"),
         marked("What a pace gets done in an hour, and what a faster one would save."),
+    ),
+    (
+        "field.damp_air",
+        marked("Grain in damp air"),
+        marked("How dry or damp the grain gets in the air of this hour."),
     ),
 )
 
@@ -67,8 +72,16 @@ def _crop(form: Form) -> str:
     return str(form["crop"].data) if asked else field_calculators.countable()[0]
 
 
+def _no_notes(_form: Form) -> tuple[str, ...]:
+    return ()
+
+
 def _calculator(
-    key: str, work_out: Callable[[Form], list[Line]], notes: tuple[str, ...], near: bool
+    key: str,
+    work_out: Callable[[Form], list[Line]],
+    notes: tuple[str, ...],
+    near: bool,
+    of_answer: Callable[[Form], tuple[str, ...]] = _no_notes,
 ) -> tuple[str, int]:
     _endpoint, title, purpose = next(one for one in CALCULATORS if one[0].endswith(key))
     asked = request.args.to_dict()
@@ -81,6 +94,7 @@ def _calculator(
         return page.again()
     bushel = grains.of(_crop(form)).bushel
     page.context["lines"] = _shown(work_out(form), bushel)
+    page.context["notes"] = of_answer(form) + notes
     return page.show()
 
 
@@ -136,4 +150,25 @@ def capacity() -> tuple[str, int]:
             ),
         ),
         near=False,
+    )
+
+
+def _air_notes(form: Form) -> tuple[str, ...]:
+    return grain_in_air.notes(_crop(form), _figures(form)["relative_humidity"])
+
+
+@bp.get("/damp-air")
+def damp_air() -> tuple[str, int]:
+    """The moisture that grain comes to in the air."""
+    return _calculator(
+        "damp_air",
+        lambda form: field_calculators.grain_in_damp_air(_crop(form), _figures(form)),
+        (
+            marked(
+                "Grain follows the air by hours, not at once, and pods and straw "
+                "faster than grain. Measure what comes into the tank."
+            ),
+        ),
+        near=False,
+        of_answer=_air_notes,
     )
