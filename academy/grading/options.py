@@ -21,7 +21,7 @@ class OptionsVerdict:
 
     ``costs`` with the best guess of every coefficient [money/m2], infinite where a hard
     limit is broken; ``margin`` is the 5 % quantile of the least cost of the others over
-    the key's.
+    the key's, at most the whole worth of the crop.
     """
 
     key: int
@@ -65,7 +65,8 @@ def judge_options(
     with np.errstate(invalid="ignore"):
         ahead = np.where(np.isinf(drawn[key]), -np.inf, others - drawn[key])
     flips = int(np.count_nonzero(ahead < 0))
-    margin = float(np.sort(ahead)[int(0.05 * size)])
-    r1 = FLOOR_SHARE * float(field.crop_yield * field.grain_price)
+    worth = float(field.crop_yield * field.grain_price)
+    margin = min(float(np.sort(ahead)[int(0.05 * size)]), worth)
+    r1 = FLOOR_SHARE * worth
     fair = bool(flips <= MOST_FLIPS and margin >= r1 and np.isfinite(costs[key]))
     return OptionsVerdict(key, tuple(costs), flips, margin, r1, fair)

@@ -12,6 +12,8 @@ BEFORE, HEADER, BEHIND = (
     f"counted.{place}_count" for place in ("before", "header", "behind")
 )
 AREA, DISCHARGE = "counted.frame_area", "counted.discharge_width"
+HARVESTED = "counted.harvested"
+_TANK = 0.5, "bu/ac"  # the yield in the tank is read to this step
 
 
 def kernel_mass(facts: Facts) -> float:
@@ -24,7 +26,8 @@ def kernel_mass(facts: Facts) -> float:
 def counts(facts: Facts) -> dict[str, Any]:
     """The counts where the header passed and where the combine did, whole kernels.
 
-    Needs the count on ground not yet cut and the frame; adds the discharge's width.
+    Needs the count on ground not yet cut and the frame; adds the discharge's width and
+    the yield in the tank.
     """
     field, machine = conditions.field_of(facts), conditions.machine_of(facts)
     values = coefficients.load(facts["crop"]).values
@@ -42,7 +45,19 @@ def counts(facts: Facts) -> dict[str, Any]:
         HEADER: [float(under), "1"],
         BEHIND: [float(after), "1"],
         DISCHARGE: [width.value, width.unit],
+        HARVESTED: [
+            _in_tank(facts, float(field.crop_yield), float(losses.total_loss)),
+            _TANK[1],
+        ],
     }
+
+
+def _in_tank(facts: Facts, grown: float, lost: float) -> float:
+    """What reached the tank [the unit of its reading], to its step."""
+    step, label = _TANK
+    crop = crops.load(facts["crop"])
+    tank = float(units.from_si(grown * (1.0 - lost), label, crop.bushel))
+    return round(tank / step) * step
 
 
 def losses(facts: Facts) -> tuple[float, float, float]:

@@ -93,9 +93,9 @@ def fact_sets(family: Family) -> int:
     orders are not shown either; they are few.
     """
     return (
-        len(family.headers)
+        len(set(family.headers))
         * max(len(family.grounds), 1)
-        * max(len(family.carried), 1)
+        * max(len(set(family.carried)), 1)
         * prod(grid.size for grid in grids(family).values())
         * prod(_part_choices(asked) for asked in family.parts)
     )

@@ -70,7 +70,7 @@ def _counted_processing_loss(facts: Facts) -> float:
 
 def _counted_share(facts: Facts) -> float:
     _, header, processing = counted.losses(facts)
-    harvested = si(facts, "given.harvested")
+    harvested = si(facts, counted.HARVESTED)
     return float(counting.loss_share(header + processing, harvested))
 
 
@@ -101,9 +101,7 @@ COMPUTABLES: Mapping[str, Computable] = {
     "counted_processing_loss": Computable(
         "loss_mass", _counted_processing_loss, "smallgrains-2003", _COUNTED
     ),
-    "counted_share": Computable(
-        "share", _counted_share, "mass-balance", (*_COUNTED, "given.harvested")
-    ),
+    "counted_share": Computable("share", _counted_share, "mass-balance", _COUNTED),
     "counted_money": Computable(
         "money_per_area", _counted_money, "mass-balance", (*_COUNTED, "grain_price")
     ),

@@ -54,10 +54,12 @@ def _made_direction(asked: Asked, facts: Facts, place: int) -> Made:
     return Made(key, borderline.load().par_of("direction"), 1.0 / ways)
 
 
-def _made_number(asked: Asked, facts: Facts, place: int) -> Made:
+def _made_number(asked: Asked, facts: Facts, place: int) -> Made | None:
     del place
     computable = COMPUTABLES[asked.computable]
     key = rounded(computable.value(facts))
+    if key <= 0:  # two counts may come out equal; nothing can be near to zero
+        return None
     stored = {"computable": asked.computable, "kind_of": computable.kind, "key": key}
     return Made(stored, borderline.load().par_of("number"), 0.0)
 

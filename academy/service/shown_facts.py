@@ -15,6 +15,7 @@ KIND_OF = {
     "lowest_grain": "short_length",
     "moisture": "moisture",
     "lodging": "share",
+    "mog_ratio": "ratio",
     "slope": "slope",
     "grain_price": "price",
     "ground_speed": "ground_speed",
@@ -50,6 +51,7 @@ _COUNTED = {
     counted.BEHIND: marked("Kernels behind the combine"),
     counted.AREA: marked("Area of the frame"),
     counted.DISCHARGE: marked("Width of the discharge"),
+    counted.HARVESTED: marked("Yield in the tank"),
 }
 _PLAIN = {"order", "go-or-stop"}  # kinds that need no field and no machine
 _SET_UP_PRINTED = ("width", "reel_diameter")
@@ -163,7 +165,8 @@ def fact_rows(family: Family, facts: Facts, reader: Reader) -> tuple[FactRow, ..
     rows += [_measure(name, facts, reader) for name in dict.fromkeys(printed)]
     stated = [name for name in draw.grids(family) if name not in asked]
     if family.counted:
-        stated = [name for name in stated if name not in _COUNTED] + [*_COUNTED]
+        unknown = {"crop_yield", *_COUNTED}  # the standing yield: nobody weighed it
+        stated = [name for name in stated if name not in unknown] + [*_COUNTED]
     for name in stated:
         value = shown_fact(facts, name, reader)
         rows.append(FactRow(_name(facts, family, name, reader), value))

@@ -10,7 +10,11 @@ from academy.scenarios.draw import grids
 from academy.scenarios.facts import bushel
 from academy.scenarios.number import COMPUTABLES
 
-CORNERS = [key for key, f in known().items() if any(p.computable for p in f.parts)]
+CORNERS = [
+    key
+    for key, family in known().items()
+    if all(part.computable for part in family.parts)
+]
 
 
 def value_of(name: str, label: str, **facts: list) -> float:

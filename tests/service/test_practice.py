@@ -21,6 +21,7 @@ from academy.records.tables.answers import answer as answer_table
 from academy.service import practice
 from academy.service import stock as shelf
 from academy.service.making import make
+from academy.service.simulated import offered
 
 NOW = datetime(2026, 9, 1, 15, 0, tzinfo=UTC)
 FAMILIES = sorted(known())
@@ -40,7 +41,9 @@ LABELS = {
     "money_per_area": "$/ac",
     "area_rate": "ac/h",
     "time": "h",
+    "share": "%",
 }
+CHOICES = ("one-change", "find-the-leak", "read-the-stubble", "go-or-stop")
 
 
 @pytest.fixture
@@ -90,6 +93,10 @@ def right(part):
     if part["kind"] == "number":
         label = LABELS[part["kind_of"]]
         return {"value": [units.from_si(part["key"], label, BUSHEL), label]}
+    if part["kind"] == "inspection":
+        return {"ticked": part["bad"]}
+    if part["kind"] in CHOICES:
+        return {"choice": part["key"]}
     steps = procedures.known()[part["procedure"]].steps
     return {"order": [step.key for step in steps]}
 
@@ -100,6 +107,10 @@ def wrong(part, facts):
         return {"controls": {name: facts[f"as_found.{name}"] for name in part["best"]}}
     if part["kind"] == "direction":
         return {"way": next(w for w in ("lower", "keep") if w != part["key"])}
+    if part["kind"] == "inspection":
+        return {"ticked": part["good"]}
+    if part["kind"] in CHOICES:
+        return {"choice": next(k for k in offered(part) if k != part["key"])}
     answer = right(part)
     if part["kind"] == "number":
         return {"value": [answer["value"][0] * 7, answer["value"][1]]}
