@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from academy.catalog import headers
+from academy.catalog import headers, knives
 from academy.catalog.headers import Header
 from academy.drawing.cutting_pattern import CuttingView, cutting_pattern
 from academy.engine.cutting_diagram import Diagram, Knife, diagram
@@ -41,6 +41,7 @@ def _words(case: Case) -> dict[str, str]:
         "advance": marked("ground covered in one stroke"),
         "forward": marked("how far bunched stems are bent forward, on average"),
         "best": marked("bunched with the best settings"),
+        "half": marked("bunched at your pace with half-pitch sections"),
         "swept": marked("ground that an edge sweeps in one stroke"),
         "ledger": marked("guards with their ledgers, where stems are cut"),
         "section": marked("half a section as its stroke begins"),
@@ -64,6 +65,8 @@ def _values(case: Case, yours: Diagram, best: Diagram) -> dict[str, str]:
         forward = float(yours.forward[bunched].mean())
         values["forward"] = show(forward, "small_length", reader)
     values["best"] = show(best.bunched, "share", reader)
+    half = diagram(knives.knife(knives.of("half-pitch")), yours.advance)
+    values["half"] = show(half.bunched, "share", reader)
     return values
 
 
