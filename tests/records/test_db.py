@@ -153,3 +153,28 @@ def _fail_half_way(database: Database) -> None:
     with database.write() as connection:
         farm.add_crew(connection, "Half done")
         raise ZeroDivisionError
+
+
+def test_an_address_that_cannot_be_read_is_not_repeated():
+    with pytest.raises(Unavailable) as refused:
+        Database("secret and nonsense")
+    assert refused.value.key == "database_address_broken"
+    assert "secret" not in str(refused.value)
+
+
+def test_a_file_that_is_no_database_cannot_be_reached(tmp_path):
+    (tmp_path / "a.db").write_bytes(b"rubbish" * 1000)
+    database = Database(sqlite_url(tmp_path / "a.db"))
+    with pytest.raises(Unavailable) as refused:
+        database.reach()
+    assert refused.value.key == "database_not_reachable"
+
+
+def test_a_snapshot_sees_one_moment(database: Database):
+    with database.snapshot() as connection:
+        assert farm.crews(connection) == ()
+        with database.write() as other:
+            farm.add_crew(other, "Since")
+        assert farm.crews(connection) == ()
+    with database.read() as connection:
+        assert len(farm.crews(connection)) == 1

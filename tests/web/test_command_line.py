@@ -149,6 +149,15 @@ def test_a_farm_goes_through_a_backup_and_back(
     ).read_text()
 
 
+def test_a_demonstration_that_is_served_is_not_thrown_away(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    served = open_house(tmp_path / "demo")
+    assert "in use" in _refused(capsys, "demo", "--no-serve")
+    assert (tmp_path / "demo" / "academy.db").exists()
+    served.db.close()
+
+
 def _free_port() -> int:
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))

@@ -9,6 +9,7 @@ from academy.language import gettext, marked
 from academy.service import demo
 from academy.service.demo import DemoMade
 from academy.service.house import open_house
+from academy.service.installation import installation
 from academy.web.cli.out import Say, json_flag, put_json, say
 from academy.web.cli.serve import addressed, listen
 from academy.web.forms.people import ROLE_NAMES
@@ -34,8 +35,11 @@ def arguments(one: ArgumentParser, say_: Say) -> None:
 
 
 def _fresh_folder() -> Path:
+    """The folder emptied; raises Conflict while the demonstration is being served."""
     folder = paths.instance() / FOLDER
     if folder.exists():
+        with installation(folder).database.alone():
+            pass
         shutil.rmtree(folder)
     return folder
 
