@@ -11,8 +11,8 @@ from academy.records.queries import people as persons
 from academy.records.queries import retention, sign_in, slips
 from academy.records.queries.people import Person
 from academy.records.queries.slips import Slip
+from academy.service import devices, tries, viewer, written
 from academy.service import slips as handing
-from academy.service import viewer, written
 from academy.service.house import House
 from academy.service.slips import SlipMade
 from academy.service.viewer import Viewer
@@ -116,15 +116,56 @@ def deactivate(house: House, looking: Viewer, person_id: str, now: datetime) -> 
         retention.revoke_slips(connection, now, person_id)
 
 
-def erase(house: House, looking: Viewer, person_id: str, now: datetime) -> None:
-    """Forget who a person was; the answers stay under a random id.
+def former(house: House, looking: Viewer) -> tuple[tuple[str, str], ...]:
+    """Id and name of those who were let go; raises NotAllowed for all but owners."""
+    viewer.require_owner(looking)
+    with house.db.read() as connection:
+        return tuple((one.id, one.name or "") for one in persons.former(connection))
 
-    Raises NotAllowed, NotFound, and Conflict for the last owner.
+
+def take_back(house: House, looking: Viewer, person_id: str) -> None:
+    """Have a person who was let go back, with their answers; a fresh slip lets them in.
+
+    Raises NotAllowed, NotFound.
     """
     viewer.require_owner(looking)
     with house.db.write() as connection:
-        _leaving(connection, looking, person_id)
+        viewer.person_seen(connection, looking, person_id)
+        persons.set_active(connection, person_id, True)
+
+
+def name_of(house: House, looking: Viewer, person_id: str) -> str:
+    """The name of anybody who was not erased; raises NotAllowed, NotFound."""
+    viewer.require_owner(looking)
+    with house.db.read() as connection:
+        return viewer.person_seen(connection, looking, person_id).name or ""
+
+
+def rename(house: House, looking: Viewer, person_id: str, name: str) -> None:
+    """Correct a name; raises NotAllowed, NotFound, NotUnderstood, OutOfRange."""
+    viewer.require_owner(looking)
+    tidy = written.name(name, "person")
+    with house.db.write() as connection:
+        viewer.person_seen(connection, looking, person_id)
+        persons.rename(connection, person_id, tidy)
+
+
+def erase(house: House, looking: Viewer, person_id: str, now: datetime) -> None:
+    """Forget who a person was; the answers stay under a random id. Twice is no harm.
+
+    Devices are closed, slips void, and what counted wrong tries is deleted. Raises
+    NotAllowed, NotFound, and Conflict for the last owner.
+    """
+    viewer.require_owner(looking)
+    with house.db.write() as connection:
+        found = persons.get(connection, person_id)
+        if found is None:
+            raise NotFound("no_such_person")
+        _refuse_last_owner(connection, person_id)
+        devices.close_everywhere(connection, person_id, now)
+        tries.forget(connection, tries.account(house.pepper, person_id))
         persons.erase(connection, person_id, now)
+    house.db.empty_journal()
 
 
 def _row(
@@ -168,6 +209,10 @@ def _active_person(connection: Connection, looking: Viewer, person_id: str) -> P
 
 def _leaving(connection: Connection, looking: Viewer, person_id: str) -> None:
     _active_person(connection, looking, person_id)
+    _refuse_last_owner(connection, person_id)
+
+
+def _refuse_last_owner(connection: Connection, person_id: str) -> None:
     owners = [
         one.id
         for one in persons.active(connection)

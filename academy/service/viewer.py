@@ -63,9 +63,12 @@ def crew_seen(viewer: Viewer, crew_id: str | None) -> str:
 
 
 def person_seen(connection: Connection, viewer: Viewer, person_id: str) -> Person:
-    """A person whose competence the viewer may see; raises NotFound."""
+    """A person whose competence the viewer may see; raises NotFound.
+
+    Who was erased is nobody's to see.
+    """
     found = people.get(connection, person_id)
-    if found is None or not _may_see(viewer, found):
+    if found is None or found.name is None or not _may_see(viewer, found):
         raise NotFound("no_such_person")
     return found
 

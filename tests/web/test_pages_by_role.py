@@ -30,6 +30,8 @@ TABLE = {
     "/practice/0123456789abcdef/explained": (303, 404, 404, 404),
     "/people/0123456789abcdef": (303, 404, 404, 404),
     "/people/0123456789abcdef/devices": (303, 404, 404, 404),
+    "/people/0123456789abcdef/name": (303, 403, 403, 404),
+    "/people/0123456789abcdef/erase": (303, 403, 403, 404),
     "/first-run/0123": (404, 404, 404, 404),
     "/slip/0123": (404, 404, 404, 404),
     "/how/no-such-figure": (404, 404, 404, 404),
@@ -98,6 +100,9 @@ def test_a_refused_deed_changes_nothing(phones: dict[str, Any]) -> None:
         "/crew/0123/leave",
         "/crew/roster",
         "/crew/roster/keep",
+        "/people/0123/name",
+        "/people/0123/erase",
+        "/people/0123/back",
         "/season",
         "/season/needs",
     ):

@@ -65,6 +65,12 @@ def active(connection: Connection, crew_id: str | None = None) -> tuple[Person, 
     return every(connection, query.order_by(person_name.c.name, person.c.id), Person)
 
 
+def former(connection: Connection) -> tuple[Person, ...]:
+    """Who was let go and not erased, of the whole farm, by name."""
+    query = _people().where(person.c.active.is_(False), person_name.c.name.is_not(None))
+    return every(connection, query.order_by(person_name.c.name, person.c.id), Person)
+
+
 def roles(connection: Connection, person_id: str) -> frozenset[str]:
     """The roles of a person: hire, lead, instructor, owner."""
     query = select(person_role.c.role).where(person_role.c.person_id == person_id)

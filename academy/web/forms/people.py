@@ -2,7 +2,7 @@
 
 from zoneinfo import available_timezones
 
-from wtforms import FileField, Form, SelectMultipleField
+from wtforms import BooleanField, FileField, Form, SelectMultipleField
 from wtforms.fields import SelectChoice
 
 from academy.catalog import combines, headers
@@ -89,6 +89,18 @@ class PersonForm(ReaderForm):
         choices=[SelectChoice(role, name) for role, name in ROLE_NAMES.items()],
         default=["hire"],
     )
+
+
+class NameForm(Form):
+    """A person's name, to be corrected."""
+
+    name = TextField(marked("Name"))
+
+
+class EraseForm(Form):
+    """The box that says one has read what erasing does."""
+
+    sure = BooleanField(marked("I have read this. Erase this person for good."))
 
 
 class RosterForm(Form):

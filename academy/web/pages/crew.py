@@ -26,6 +26,7 @@ def _page(sent: object = None) -> FormPage:
         people=rows,
         role_names=ROLE_NAMES,
         taken=_taken(),
+        former=people.former(house(), person()) if person().owns else (),
     )
 
 
