@@ -23,6 +23,7 @@ from academy.service import (
 )
 from academy.service.engine_how import engine_how
 from academy.service.evidence_words import EVIDENCE
+from academy.service.limit_words import LIMITS
 from academy.service.setup_explained import Case
 from academy.service.views import HowRow, PartExplained
 
@@ -41,15 +42,6 @@ _HEADLINES = {
     "critical_finding": marked("A fault that can kill was not put right."),
     "went_on": marked("Going on here can kill: stop."),
     "critical_pair": marked("A step that keeps people alive came too late."),
-}
-_LIMITS = {
-    "fingers_too_near": marked("The tines can reach the raised bar."),
-    "plug_up": marked("The mat is deeper than the drum can take: it plugs."),
-    "cannot_sense": marked(
-        "This header cannot sense its height off the ground without gauge wheels."
-    ),
-    "over_power": marked("The engine has not that much power."),
-    "too_fast_for_slope": marked("Too fast for this slope."),
 }
 _ADVICE = {
     "ground_speed": (
@@ -133,7 +125,7 @@ def _setup(
         for name, s in (("yours", case.yours), ("best", case.best))
     }
     broken = kept.marks["detail"].get("violations", [])
-    advice = tuple(case.say(_LIMITS[name]) for name in broken)
+    advice = tuple(case.say(LIMITS[name]) for name in broken)
     curve_of = (
         "ground_speed" if "ground_speed" in part["controls"] else part["controls"][0]
     )

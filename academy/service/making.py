@@ -19,7 +19,7 @@ from academy.scenarios.number import COMPUTABLES
 from academy.service import find_leak, go_stop, inspection, one_change, read_stubble
 from academy.service.problems import Made, problem_of, rounded
 
-_TRIES = 60  # substreams of a seed before the family is called unanswerable
+_TRIES = 240  # substreams of a seed before the family is called unanswerable
 
 
 def family(key: str) -> Family:

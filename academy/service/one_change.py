@@ -20,6 +20,7 @@ from academy.scenarios.change import changed
 from academy.scenarios.facts import Facts
 from academy.service import setup_explained
 from academy.service.engine_how import engine_how
+from academy.service.limit_words import LIMITS
 from academy.service.problems import Made, problem_of, rounded
 from academy.service.shown_facts import KIND_OF
 from academy.service.views import Table
@@ -102,7 +103,8 @@ def _runs(part: Mapping[str, Any], facts: Facts) -> dict[str, Readings]:
 def _options_table(facts: Facts, runs: Mapping[str, Readings], reader: Reader) -> Table:
     say = partial(_say, reader)
     rows = []
-    for key, run in sorted(runs.items(), key=lambda item: float(item[1].cost)):
+    listed = {k: run for k, run in runs.items() if k or "leave_it" not in runs}
+    for key, run in sorted(listed.items(), key=lambda item: float(item[1].cost)):
         name = _moved(changes.load()[key], facts, reader) if key else say(_AS_FOUND)
         barred = any(bool(flag) for flag in run.violations.values())
         cost = (
@@ -130,12 +132,15 @@ def explained(
     chosen, best = kept.answer["choice"], part["key"]
     runs = _runs(part, facts)
     belief = listed[chosen].belief.for_language(reader.language)
-    said = () if chosen == best else (say(_WRONG) % {"belief": belief},)
+    broken = [name for name, flag in runs[chosen].violations.items() if bool(flag)]
+    said = [say(LIMITS[name]) for name in broken]
+    if chosen != best:
+        said.append(say(_WRONG) % {"belief": belief})
     strip = {"Yours": runs[chosen], "Best": runs[best], "As found": runs[""]}
     return {
         "yours": _moved(listed[chosen], facts, reader),
         "best": _moved(listed[best], facts, reader),
-        "advice": said,
+        "advice": tuple(said),
         "pictures": (setup_explained.losses_picture(strip, say, ids),),
         "tables": (_options_table(facts, runs, reader),),
         "how": engine_how(facts["crop"], reader),
