@@ -22,8 +22,8 @@ from academy.service.viewer import Viewer
 class Shown:
     """One row as the look ahead shows it.
 
-    ``kind`` is added, changed or same; ``details`` are heading, before and after, with
-    an empty before for a person who is new.
+    ``kind`` is added, returned, changed or same; ``details`` are heading, before and
+    after, with an empty before for a person who is new.
     """
 
     row: int
@@ -75,8 +75,9 @@ def take_in(
 ) -> tuple[int, int]:
     """Take a looked-at file in, whole, in one write; how many added and changed.
 
-    Sent twice it changes nothing the second time. Raises NotAllowed, and Conflict when
-    the file would no longer do what ``digest`` stands for.
+    Who was let go and stands in the file is back, and counts as changed. Sent twice it
+    changes nothing the second time. Raises NotAllowed, and Conflict when the file would
+    no longer do what ``digest`` stands for.
     """
     viewer.require_owner(looking)
     file = _file(data)
@@ -102,7 +103,9 @@ def file_out(house: House, looking: Viewer) -> bytes:
     with house.db.read() as connection:
         at = roster_plan.desk(connection, looking)
     entries = [
-        one.entry for one in at.people if looking.owns or one.entry.crew == at.crew
+        one.entry
+        for one in at.people
+        if one.active and (looking.owns or one.entry.crew == at.crew)
     ]
     return _written(entries, looking.language)
 
@@ -198,6 +201,7 @@ def _do(connection: Connection, step: Step, crew_id: str, now: datetime) -> None
     person_id, before = step.was.person_id, set(step.was.entry.roles)
     persons.set_reader(connection, person_id, entry.language, entry.units)
     persons.move(connection, person_id, crew_id)
+    persons.set_active(connection, person_id, True)
     for role in written.ROLES:
         if role in entry.roles and role not in before:
             persons.give_role(connection, person_id, role)

@@ -30,10 +30,11 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """An active person as the house has them now."""
+    """A person as the house has them now; not ``active`` when they were let go."""
 
     person_id: str
     entry: Entry
+    active: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,9 +47,11 @@ class Step:
 
     @property
     def kind(self) -> str:
-        """added, changed or same."""
+        """added, returned, changed or same."""
         if self.was is None:
             return "added"
+        if not self.was.active:
+            return "returned"
         return "same" if self.was.entry == self.entry else "changed"
 
 
@@ -107,8 +110,9 @@ def desk(
                 units=one.units,
                 crew=crews[one.crew_id],
             ),
+            one.active,
         )
-        for one in persons.active(connection)
+        for one in (*persons.active(connection), *persons.former(connection))
     )
     return Desk(people, crews, crews[looking.crew_id], looking, headings or {})
 
@@ -186,8 +190,9 @@ def _fitting(text: str, where: Mapping[str, object]) -> str:
 
 
 def _known(at: Desk, row: Row, name: str) -> Known | None:
-    """The person of this name; of several the one in the named crew."""
+    """The person of this name: who is here before who left, then the named crew's."""
     alike = [one for one in at.people if _same(one.entry.name, name)]
+    alike = [one for one in alike if one.active] or alike
     if len(alike) > 1:
         crew = _crew(at, row) or at.crew
         alike = [one for one in alike if one.entry.crew == crew]
@@ -250,11 +255,15 @@ def _twice(at: Desk, steps: list[Step]) -> Iterator[AcademyError]:
 def _without_owner(at: Desk, steps: list[Step]) -> Iterator[AcademyError]:
     """Rows that take the owner's role from the last who has it."""
     touched = {step.was.person_id for step in steps if step.was}
-    left = {one.person_id for one in at.people if "owner" in one.entry.roles} - touched
+    left = [
+        one
+        for one in at.people
+        if one.active and "owner" in one.entry.roles and one.person_id not in touched
+    ]
     if left or any("owner" in step.entry.roles for step in steps):
         return
     for step in steps:
-        if step.was and "owner" in step.was.entry.roles:
+        if step.was and step.was.active and "owner" in step.was.entry.roles:
             yield Conflict(
                 "roster_last_owner", row=step.row, column=at.heading("roles")
             )

@@ -191,9 +191,43 @@ def test_a_roster_from_one_farm_makes_the_same_people_on_another(house, owner, j
     join("=HYPERLINK(1)", "lead")
     gone = join("@Ames, Hedda", "hire", "lead").viewer.person_id
     data = roster.file_out(house, owner)
-    people.deactivate(house, owner, gone, NOW)
+    people.erase(house, owner, gone, NOW)
     assert take(house, owner, data) == (1, 0)
     assert roster.file_out(house, owner) == data
+
+
+def test_who_was_let_go_comes_back_as_the_same_person(house, owner, join):
+    hedda = join("Hedda Ames").viewer.person_id
+    people.deactivate(house, owner, hedda, NOW)
+    assert "Hedda" not in roster.file_out(house, owner).decode("utf-8-sig")
+    data = csv("Hedda Ames;lead;;;")
+    (row,) = roster.look_ahead(house, owner, data).rows
+    assert (row.kind, row.details) == (
+        "returned",
+        (("Roles", "seasonal hire", "lead"),),
+    )
+    assert take(house, owner, data) == (0, 1)
+    back = next(r for r in people.people(house, owner) if r.name == "Hedda Ames")
+    assert (back.person_id, back.roles) == (hedda, ("lead",))
+    assert people.former(house, owner) == ()
+
+
+def test_of_two_of_one_name_the_one_who_is_here_is_meant(house, owner, join):
+    gone = join("Hedda Ames").viewer.person_id
+    people.deactivate(house, owner, gone, NOW)
+    join("Hedda Ames")
+    (row,) = roster.look_ahead(house, owner, csv("Hedda Ames;;;;")).rows
+    assert row.kind == "same"
+
+
+def test_an_owner_who_left_keeps_no_farm(house, owner, join):
+    left = join("Second Owner", "owner").viewer.person_id
+    people.deactivate(house, owner, left, NOW)
+    assert problems(house, owner, "Odalys Penrose;lead;;;") == [
+        ("roster_last_owner", 2)
+    ]
+    both = ("Odalys Penrose;lead;;;", "Second Owner;owner;;;")
+    assert problems(house, owner, *both) == []
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
