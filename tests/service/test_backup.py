@@ -223,6 +223,9 @@ def test_a_killed_program_leaves_its_place(tmp_path):
 def test_a_backup_of_an_older_release_is_brought_up_to_date(tmp_path, release):
     old = Database(sqlite_url(tmp_path / "old.db"))
     migrate(old, release)
+    with old.write() as connection:
+        put = text("INSERT INTO crew (id, name) VALUES (:id, 'North yard')")
+        connection.execute(put, {"id": "c" * 32})
     place = Installation(tmp_path, old, tmp_path / "pepper")
     back_up(place, tmp_path / "b.db", wall_clock())
     old.close()
@@ -234,6 +237,7 @@ def test_a_backup_of_an_older_release_is_brought_up_to_date(tmp_path, release):
     )
     with new.read() as connection:
         assert current_revision(connection) == newest_revision()
+        assert [one.name for one in farms.crews(connection)] == ["North yard"]
     new.close()
 
 

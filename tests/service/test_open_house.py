@@ -5,7 +5,7 @@ import pytest
 
 from academy.errors import ContentError
 from academy.records.migrate import current_revision, newest_revision
-from academy.records.tables.sign_in import sign_in, slip, throttle
+from academy.records.tables.sign_in import sign_in, slip, wrong_tries
 from academy.service import people, signing
 from academy.service.house import open_house, sweep
 
@@ -50,7 +50,7 @@ def test_what_has_served_its_time_is_swept(house, owner, join):
     sweep(house, now + keep)
     assert count(house, sign_in) == 2
     sweep(house, now + keep + timedelta(seconds=1))
-    assert [count(house, table) for table in (sign_in, throttle)] == [0, 0]
+    assert [count(house, table) for table in (sign_in, wrong_tries)] == [0, 0]
     with house.db.read() as connection:
         kept = connection.execute(slip.select()).all()
     assert kept
