@@ -12,7 +12,7 @@ from academy.catalog import families, practice
 from academy.records.connection import Connection
 from academy.records.queries import answered, practised, scenarios
 from academy.records.queries.scenarios import Issue
-from academy.service import next_practice
+from academy.service import next_practice, signing
 from academy.service.house import House
 from academy.service.next_practice import Course
 from academy.service.practice import sitting_of
@@ -79,3 +79,14 @@ def _wanted(found: Course) -> Iterator[tuple[str, str]]:
     for pick in next_practice.picks(found):
         if pick.family not in taken and pick.family not in given:
             yield pick.family, "practice"
+
+
+def keep_seconds(house: House, device_token: str) -> int:
+    """How long a phone may keep practice pages that nobody looks at.
+
+    As long as a sign-in outlives idleness there: minutes on a shared phone.
+    """
+    settings = house.settings
+    if len(signing.people_on_device(house, device_token)) > 1:
+        return settings.shared_idle_minutes * 60
+    return settings.own_idle_days * 24 * 3600

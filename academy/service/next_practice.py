@@ -172,6 +172,19 @@ def issue_next(house: House, looking: Viewer, now: datetime) -> str | None:
     return issue(house, looking, coming.family, now, purpose)
 
 
+def issue_family(house: House, looking: Viewer, family: str, now: datetime) -> str:
+    """Issue a scenario of a chosen family, or hand out the one that waits; its id.
+
+    Raises NotFound for an unknown family, Conflict when no unseen one could be made.
+    """
+    with house.db.read() as connection:
+        had = practised.of_person(connection, looking.person_id)
+    for one in had:
+        if one.family == family and one.answered_at is None:
+            return one.id
+    return issue(house, looking, family, now)
+
+
 def _of_starting_set(found: Course) -> NextView | None:
     given = given_so_far(found)
     open_ones = [one for one in found.waiting if one.purpose == PURPOSE]

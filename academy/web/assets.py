@@ -2,10 +2,13 @@
 
 The files of ``static/css`` are joined in a fixed order into one sheet, the small
 modules of ``static/js``, each inside its own block, into one script. A phone on a weak
-signal asks twice and keeps both for a year.
+signal asks twice and keeps both for a year. The service worker keeps them for places
+without signal, together with the page that says so; its name never changes, so its
+version is the content of all it keeps.
 """
 
 import hashlib
+import json
 import re
 from dataclasses import dataclass
 from pathlib import Path
@@ -51,6 +54,23 @@ def _style(static: Path) -> Asset:
     return _named("site", "css", "text/css", text)
 
 
+def _offline(app: Flask, style: Asset) -> Asset:
+    """The page for no signal, in both languages, the same for everybody."""
+    page = app.jinja_env.get_template("offline.html")
+    text = page.render(style=f"/static/{style.name}")
+    return Asset("offline", "text/html", text.encode())
+
+
+def _service_worker(static: Path, *kept: Asset) -> Asset:
+    """The worker, told which files to keep and under which version."""
+    text = (static / "service_worker.js").read_text(encoding="utf-8")
+    digest = hashlib.sha256(b"".join([*(one.body for one in kept), text.encode()]))
+    shell = ["/offline", *(f"/static/{one.name}" for one in kept[:-1])]
+    told = f"const VERSION = {json.dumps(digest.hexdigest()[:12])};\n"
+    told += f"const SHELL = {json.dumps(shell)};\n"
+    return Asset("service-worker.js", "text/javascript", (told + text).encode())
+
+
 def _script(static: Path) -> Asset:
     files = sorted((static / "js").glob("*.js"))
     return _named("site", "js", "text/javascript", _joined(files))
@@ -60,6 +80,9 @@ def init_app(app: Flask) -> None:
     """Join the files once and make their addresses known to the templates."""
     style, script = _style(paths.static()), _script(paths.static())
     app.extensions["assets"] = {asset.name: asset for asset in (style, script)}
+    offline = _offline(app, style)
+    worker = _service_worker(paths.static(), style, script, offline)
+    app.extensions["shell"] = {asset.name: asset for asset in (offline, worker)}
     app.jinja_env.globals.update(style_file=style.name, script_file=script.name)
     app.register_blueprint(bp)
 
@@ -74,4 +97,14 @@ def show(name: str) -> Response:
     response.cache_control.public = True
     response.cache_control.max_age = ONE_YEAR
     response.cache_control.immutable = True
+    return response
+
+
+@bp.get("/offline", defaults={"name": "offline"})
+@bp.get("/service-worker.js", defaults={"name": "service-worker.js"})
+def show_shell(name: str) -> Response:
+    """The page for no signal and the worker that keeps it, asked anew every time."""
+    asset = current_app.extensions["shell"][name]
+    response = Response(asset.body, mimetype=asset.media_type)
+    response.cache_control.no_cache = True
     return response

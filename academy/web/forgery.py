@@ -14,6 +14,11 @@ def forgery_guard() -> Markup:
     )
 
 
+def guard_value() -> str:
+    """The field's value alone, for answers that waited on a phone."""
+    return str(generate_csrf())
+
+
 def init_app(app: Flask) -> None:
     """Refuse every POST without the field; it must run after the visit is settled."""
     app.config["WTF_CSRF_TIME_LIMIT"] = None

@@ -11,6 +11,7 @@ CONTENT_POLICY = "; ".join(
         "style-src 'self'",
         "img-src 'self' data:",
         "connect-src 'self'",
+        "worker-src 'self'",
         "object-src 'none'",
         "base-uri 'none'",
         "frame-ancestors 'none'",

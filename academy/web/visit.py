@@ -31,6 +31,7 @@ from academy.service.house import House
 from academy.service.tokens import fresh_token
 from academy.service.viewer import Viewer
 
+PAGE_OF = "Page-Of"
 SIGN_IN, DEVICE, VISITOR, READER = "sign_in", "device", "visitor", "reader"
 YEAR = 365 * 24 * 3600
 SYSTEMS = ("us", "metric")
@@ -181,8 +182,13 @@ def settle() -> None:
 
 
 def end(response: Response) -> Response:
-    """Send the cookies that this request decided on."""
+    """Send the cookies that this request decided on, and whose page it is.
+
+    The service worker throws kept pages away when one of somebody else comes in.
+    """
     made = cast(Visit | None, g.get("visit"))
+    if made and response.mimetype == "text/html":
+        response.headers[PAGE_OF] = made.viewer.person_id if made.viewer else ""
     for name, (value, seconds) in (made.cookies if made else {}).items():
         response.set_cookie(
             name,

@@ -1,96 +1,155 @@
-// Keeps an answer on the phone while there is no signal and sends it when there is.
-//
-// Works on forms with data-keep="<person id>": on a shared phone everyone's answers wait
-// under their own id and go out only while that person is signed in. The page's own
-// hidden key makes an answer that arrives twice count once. Without this script the
-// form is an ordinary form.
+// Keeps an answer on the phone first, then sends it; says what waits and what was
+// refused. Works on forms with data-keep="<person id>". Without this script the form is
+// an ordinary form.
 {
   const form = document.querySelector("form[data-keep]");
-  const shelf = (person) => `kept-answers/${person}`;
+  const person = document.body.dataset.person;
+  const here = location.pathname;
+  const note = (name) => document.querySelector(`[data-note=${name}]`);
 
-  const waiting = (person) => {
+  const tell = (name, count) => {
+    const line = note(name);
+    if (!line) return;
+    const { one, many } = line.dataset;
+    line.hidden = count === 0;
+    line.querySelector("span").textContent =
+      count === 1 ? one : many.replace("{n}", count);
+  };
+
+  const refusedNote = (answer) => {
+    const made = document.querySelector("#refused-answer").content.cloneNode(true);
+    const [title, again] = made.querySelectorAll("a");
+    title.textContent = answer.title || answer.address;
+    title.href = again.href = answer.address;
+    made.querySelector(".error").textContent = answer.sentences.join(" ");
+    made.querySelector("button").addEventListener("click", async () => {
+      await answerQueue.drop(person, answer.address);
+      await show();
+    });
+    return made;
+  };
+
+  const showRefused = (answers) => {
+    const elsewhere = answers.filter(
+      (one) => one.state === "refused" && one.address !== here,
+    );
+    note("refused")?.replaceChildren(...elsewhere.map(refusedNote));
+  };
+
+  // In the list of waiting scenarios: which are answered already.
+  const markAnswered = (addresses) => {
+    const list = document.querySelector("ul.waiting");
+    for (const link of document.querySelectorAll("#coming a")) {
+      const answered = addresses.includes(link.pathname);
+      const item = link.closest("li");
+      if (!item) {
+        link.closest("section").hidden = answered;
+        continue;
+      }
+      item.querySelector("small")?.remove();
+      if (!answered) continue;
+      const word = document.createElement("small");
+      word.textContent = ` – ${list.dataset.answered}`;
+      item.append(word);
+    }
+  };
+
+  const show = async (stopped = "") => {
+    const answers = await answerQueue.of(person);
+    const waiting = answers.filter((one) => one.state === "waiting");
+    const out = stopped === "signed-out";
+    tell("waiting", out ? 0 : waiting.length);
+    tell("signed-out", out ? waiting.length : 0);
+    showRefused(answers);
+    markAnswered(waiting.map((one) => one.address));
+    const kept = form?.querySelector(".for-no-signal");
+    if (kept) kept.hidden = !waiting.some((one) => one.address === here);
+  };
+
+  // Puts typed values back into the form, and what the site said about them.
+  const refill = (answer) => {
+    for (const [name, value] of answer.fields) {
+      const field = form.elements.namedItem(name);
+      if (field && name !== "csrf_token" && name !== "key") field.value = value;
+    }
+    form.dispatchEvent(new Event("refilled"));
+    if (answer.state !== "refused") return;
+    const said = form.querySelector(".for-refused");
+    said.querySelector(".error").textContent = answer.sentences.join(" ");
+    said.hidden = false;
+  };
+
+  let sending = false;
+  const sendAll = async () => {
+    if (sending) return;
+    sending = true;
     try {
-      return JSON.parse(localStorage.getItem(shelf(person))) || {};
-    } catch {
-      return {};
+      const { outcomes, stopped } = await answerSender.sendAll(person);
+      const arrived = [...outcomes.values()].includes("taken");
+      if (outcomes.get(here) === "taken") return location.replace(`${here}/explained`);
+      if (arrived && here === "/practice") return location.reload();
+      if (outcomes.get(here) === "refused") refill(await answerQueue.get(person, here));
+      await show(stopped);
+    } finally {
+      sending = false;
     }
   };
-  const store = (person, answers) => {
-    if (Object.keys(answers).length) {
-      localStorage.setItem(shelf(person), JSON.stringify(answers));
-    } else {
-      localStorage.removeItem(shelf(person));
-    }
-  };
-  const keep = (person, address, body) =>
-    store(person, { ...waiting(person), [address]: body });
-  const forget = (person, address) => {
-    const { [address]: _sent, ...rest } = waiting(person);
-    store(person, rest);
-  };
 
-  // Sends one answer with the guard of the page that is open now; the guard it was
-  // written under may have ended with its sign-in.
-  const send = async (address, body, guard) => {
-    const fields = new URLSearchParams(body);
-    if (guard) fields.set("csrf_token", guard);
-    return fetch(address, { method: "POST", body: fields });
-  };
+  const typed = () => ({
+    person,
+    address: here,
+    title: document.querySelector("h1").textContent,
+    fields: [...new FormData(form)],
+    state: "waiting",
+    kept: Date.now(),
+  });
 
-  // Only the way to the explanation says that an answer was kept; being led to the
-  // sign-in says that it was not.
-  const taken = (answer, address) =>
-    answer.redirected && new URL(answer.url).pathname === `${address}/explained`;
-
-  const showWaiting = (person) => {
-    const note = form && form.querySelector(".for-no-signal");
-    if (note) note.hidden = !(location.pathname in waiting(person));
-  };
-
-  const sendAll = async (person, guard) => {
-    for (const [address, body] of Object.entries(waiting(person))) {
-      let answer;
-      try {
-        answer = await send(address, body, guard);
-      } catch {
-        return showWaiting(person);
-      }
-      if (taken(answer, address) || answer.status === 404 || answer.status === 422) {
-        forget(person, address);
-        if (address === location.pathname) location.replace(answer.url);
-      }
-    }
-    showWaiting(person);
+  // Lets the browser show what the site has to say, under a guard that is good now.
+  const showReply = async (guard) => {
+    guard.value = (await answerSender.guardOf(person)) || guard.value;
+    form.submit();
   };
 
   const submit = async (event) => {
     event.preventDefault();
-    const person = form.dataset.keep;
-    const address = new URL(form.action).pathname;
-    const body = new URLSearchParams(new FormData(form)).toString();
+    if (sending) return;
+    sending = true;
     const button = form.querySelector("button:not([type])");
-    keep(person, address, body);
+    const guard = form.elements.namedItem("csrf_token");
+    const answer = typed();
     button.disabled = true;
+    let outcome = "no-signal";
     try {
-      const answer = await send(address, body);
-      if (taken(answer, address) || answer.status === 422) forget(person, address);
-      if (answer.redirected) {
-        location.assign(answer.url);
-      } else {
-        form.submit(); // let the browser show what the site has to say
-      }
+      await answerQueue.keep(answer);
     } catch {
-      showWaiting(person);
+      return form.submit(); // this browser keeps nothing: an ordinary form
     }
-    button.disabled = false;
+    try {
+      outcome = await answerSender.send(answer, guard.value);
+      if (outcome === "taken") return location.assign(`${here}/explained`);
+      if (outcome === "refused") return await showReply(guard);
+    } catch {
+      // no signal: it waits
+    }
+    sending = button.disabled = false;
+    form.querySelector(".for-refused").hidden = true;
+    await show(outcome);
   };
 
-  const person = document.querySelector("[data-person]")?.dataset.person;
-  const guard = () => document.querySelector("input[name=csrf_token]")?.value;
+  const begin = async () => {
+    await answerQueue.bringOver();
+    const mine = form && (await answerQueue.get(person, here));
+    if (mine && "sent" in form.dataset) await answerQueue.drop(person, here);
+    else if (mine) refill(mine);
+    await show();
+    await sendAll();
+  };
+
   if (form) form.addEventListener("submit", submit);
   if (person) {
-    addEventListener("online", () => sendAll(person, guard()));
-    setInterval(() => sendAll(person, guard()), 20000);
-    sendAll(person, guard());
+    addEventListener("online", sendAll);
+    document.addEventListener("coming", () => show());
+    setInterval(sendAll, 20000);
+    begin();
   }
 }

@@ -48,11 +48,19 @@
     step.append(button(list, step, 1, "↓", list.dataset.down));
   };
 
-  const ready = (list) => {
+  const arrange = (list) => {
     const places = [...list.children].sort((a, b) => select(a).value - select(b).value);
     list.append(...places);
-    places.forEach((step) => prepare(list, step));
+  };
+
+  const ready = (list) => {
+    arrange(list);
+    [...list.children].forEach((step) => prepare(list, step));
     show(list);
+    list.closest("form").addEventListener("refilled", () => {
+      arrange(list);
+      show(list);
+    });
   };
 
   document.querySelectorAll("[data-steps]").forEach(ready);

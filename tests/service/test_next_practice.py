@@ -10,6 +10,7 @@ import pytest
 from academy.catalog import families, practice, topics
 from academy.catalog.families import Asked, Family
 from academy.catalog.toml_files import Twin
+from academy.errors import NotFound
 from academy.records.queries import answers, coefficients, practised, scenarios, stock
 from academy.service import (
     beliefs,
@@ -153,6 +154,16 @@ def test_what_waits_is_handed_out_again(house, owner):
     first = next_practice.issue_next(house, owner, NOW)
     assert next_practice.issue_next(house, owner, NOW) == first
     assert next_practice.next_for(house, owner, NOW).scenario_id == first
+
+
+@pytest.mark.usefixtures("bank")
+def test_a_chosen_family_hands_out_what_waits_of_it(house, owner):
+    first = next_practice.issue_family(house, owner, "reel", NOW)
+    assert next_practice.issue_family(house, owner, "reel", NOW) == first
+    answer(house, owner, first, NOW)
+    assert next_practice.issue_family(house, owner, "reel", NOW) != first
+    with pytest.raises(NotFound, match="no_such_family"):
+        next_practice.issue_family(house, owner, "nowhere", NOW)
 
 
 @pytest.mark.usefixtures("bank")

@@ -153,3 +153,55 @@ def test_no_answer_the_site_acknowledged_is_lost_to_fifty_kills(tmp_path):
         acknowledged += told
     assert len(acknowledged) >= KILLS
     assert set(acknowledged) <= _kept(tmp_path)
+
+
+@pytest.mark.timeout(120)
+def test_a_form_sent_again_after_a_kill_counts_once(tmp_path):
+    """The phone never heard whether its answer came in, so it sends it again."""
+    installed = open_farm(tmp_path)
+    cookies = {
+        name: kept.value
+        for name in (DEVICE, SIGN_IN)
+        if (kept := installed.client.get_cookie(name)) is not None
+    }
+    installed.house.db.close()
+    sent = []
+    for moment in (0.0, 0.003, 0.02, 0.2):
+        with _served(tmp_path) as (process, port):
+            visitor = Visitor(port, cookies)
+            path, typed = _asked(visitor)
+            at_work = threading.Thread(
+                target=_send_into_the_dark, args=(visitor, path, typed)
+            )
+            at_work.start()
+            time.sleep(moment)
+            process.kill()
+            at_work.join(timeout=30)
+        with _served(tmp_path) as (_process, port):
+            for _ in range(2):
+                status, told, _ = Visitor(port, cookies).ask(path, typed)
+                assert (status, told.endswith("/explained")) == (303, True)
+        sent.append(path.rsplit("/", 1)[1])
+    house = open_house(tmp_path)
+    with house.db.read() as connection:
+        query = select(part.c.scenario_id).join(answer, answer.c.part_id == part.c.id)
+        assert sorted(connection.scalars(query)) == sorted(sent)
+    house.db.close()
+
+
+def _asked(visitor: Visitor) -> tuple[str, dict[str, str]]:
+    """A fresh scenario's path and its form, filled in."""
+    _, _, shelf = visitor.ask("/practice")
+    fields = Page(shelf, "/practice").fields
+    _, where, _ = visitor.ask("/practice", fields | {"family": FAMILY})
+    path = "/" + where.split("/", 3)[3] if where.startswith("http") else where
+    _, _, question = visitor.ask(path)
+    typed = Page(question, path).fields | {"part-1": "36", "part-1-unit": "rpm"}
+    return path, typed
+
+
+def _send_into_the_dark(visitor: Visitor, path: str, typed: dict[str, str]) -> None:
+    try:
+        visitor.ask(path, typed)
+    except (OSError, http.client.HTTPException):
+        return

@@ -7,8 +7,8 @@ import pytest
 
 POLICY = (
     "default-src 'self'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
-    "connect-src 'self'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'; "
-    "form-action 'self'"
+    "connect-src 'self'; worker-src 'self'; object-src 'none'; base-uri 'none'; "
+    "frame-ancestors 'none'; form-action 'self'"
 )
 PUBLIC = ("/", "/field", "/field/reel-speed", "/glossary", "/how", "/sign-in", "/nope")
 SIGNED_IN = ("/", "/practice", "/card", "/readiness", "/crew", "/season")

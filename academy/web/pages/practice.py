@@ -2,7 +2,8 @@
 
 from typing import cast
 
-from flask import Blueprint, redirect, render_template, request, url_for
+from flask import Blueprint, jsonify, redirect, render_template, request, url_for
+from flask import Response as FlaskResponse
 from werkzeug.wrappers import Response
 
 from academy.service import (
@@ -14,10 +15,20 @@ from academy.service import (
 from academy.service.tokens import fresh_token
 from academy.service.views import Question
 from academy.web import form_page
+from academy.web.forgery import guard_value
 from academy.web.form_page import FormPage
 from academy.web.forms.answers import AnswersForm, answers_form
 from academy.web.pages.card import WORD_NAMES
-from academy.web.visit import LONGEST_TOKEN, go, house, now, person, reader
+from academy.web.visit import (
+    DEVICE,
+    LONGEST_TOKEN,
+    go,
+    house,
+    now,
+    person,
+    reader,
+    visit,
+)
 
 bp = Blueprint("practice", __name__, url_prefix="/practice")
 
@@ -52,9 +63,9 @@ def index() -> str:
 
 @bp.post("")
 def issue() -> Response:
-    """Draw a scenario for this person and go to it."""
+    """Draw a scenario of a chosen family for this person and go to it."""
     family = request.form.get("family", "")
-    drawn = practice.issue(house(), person(), family, now())
+    drawn = next_practice.issue_family(house(), person(), family, now())
     return go("practice.ask", scenario_id=drawn)
 
 
@@ -63,6 +74,25 @@ def go_on() -> Response:
     """Hand out what comes next for this person and go to it."""
     coming = next_practice.issue_next(house(), person(), now())
     return go("practice.ask", scenario_id=coming) if coming else go("practice.index")
+
+
+@bp.get("/guard")
+def guard() -> Response:
+    """Who is signed in and the guard of the forms, for answers that waited."""
+    viewer = visit().viewer
+    if viewer is None:
+        return jsonify(person="", guard="")
+    return jsonify(person=viewer.person_id, guard=guard_value())
+
+
+@bp.after_request
+def may_be_kept(response: FlaskResponse) -> FlaskResponse:
+    """Say how long a phone may keep the list and the questions; nothing else."""
+    if request.endpoint in (f"{bp.name}.index", f"{bp.name}.ask"):
+        device = request.cookies.get(DEVICE, "")
+        seconds = laid_ready.keep_seconds(house(), device)
+        response.headers["Keep-Seconds"] = str(seconds)
+    return response
 
 
 @bp.post("/ready")
