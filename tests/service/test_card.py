@@ -95,11 +95,9 @@ def test_only_oneself_the_crews_lead_and_an_owner_see_a_card(
         card.card(house, owner, "0" * 32, NOW)
 
 
-def test_the_card_of_an_erased_person_keeps_answers_and_no_name(
-    house, owner, hire, answer
-):
+def test_the_card_of_an_erased_person_is_nobodys_to_see(house, owner, hire, answer):
     answer(hire.person_id, "reel", 1.0, NOW)
+    assert topic_of(card.card(house, owner, hire.person_id, NOW)).answered == 1
     people.erase(house, owner, hire.person_id, NOW)
-    shown = card.card(house, owner, hire.person_id, NOW)
-    assert shown.name == ""
-    assert topic_of(shown).answered == 1
+    with pytest.raises(NotFound):
+        card.card(house, owner, hire.person_id, NOW)

@@ -168,4 +168,5 @@ def test_a_person_let_go_is_out_at_once(
     leave = f"/crew/{person_id(hire)}/leave"
     assert owner.send("/crew", leave).status_code == 303
     assert hire.get("/card").status_code == 303
-    assert "Ilse Quade" not in owner.text("/crew")
+    assert "<span>Ilse Quade</span>" not in owner.text("/crew")
+    assert "Ilse Quade" not in owner.text("/readiness")
