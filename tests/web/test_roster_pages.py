@@ -105,6 +105,16 @@ def test_a_crew_that_changed_meanwhile_is_looked_at_again(
     assert "Íñigo Paz" in owner.text("/crew")
 
 
+def test_crews_are_named_once_there_are_several(owner: Any, upload: Any) -> None:
+    assert "Upland Test Farm ·" not in owner.text("/crew")
+    shown = upload(b"Name,Crew\nAda Marsh,North side\n")
+    assert "New crews: North side" in shown.get_data(as_text=True)
+    owner.client.post("/crew/roster/keep", data=fields_of(shown))
+    page = owner.text("/crew")
+    assert "North side ·" in page
+    assert "Upland Test Farm ·" in page
+
+
 def test_a_broken_carried_file_is_refused(owner: Any, upload: Any) -> None:
     sent = fields_of(upload(ROSTER)) | {"file": "%%%"}
     assert owner.client.post("/crew/roster/keep", data=sent).status_code == 422
