@@ -49,6 +49,7 @@ class Targets(Record):
 class Crop(Record):
     """One crop of ``content/crops/``."""
 
+    order: int  # its place in lists
     name: Twin
     bears: Literal["pods", "heads"]
     grain: Grain
@@ -68,6 +69,7 @@ def load(key: str) -> Crop:
     return read(Crop, path_of("crops", key))
 
 
+@cache
 def known() -> tuple[str, ...]:
-    """Keys of all crops."""
-    return keys("crops")
+    """Keys of all crops, in the order of the lists."""
+    return tuple(sorted(keys("crops"), key=lambda key: load(key).order))
