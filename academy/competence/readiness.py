@@ -30,8 +30,7 @@ def poisson_binomial(chances: Sequence[float]) -> Array:
     """Chances of 0, 1, ... n people ready, shape (n + 1,), people independent."""
     counts = np.array([1.0])
     for p in chances:
-        if not 0 <= p <= 1:
-            raise OutOfRange("must_be_a_fraction", name="chance", value=p)
+        _check(p)
         counts = np.append(counts * (1 - p), 0.0) + np.append(0.0, counts * p)
     return counts
 
@@ -53,12 +52,18 @@ def importance(chances: Sequence[float], needed: int) -> Array:
 
     That is the chance that exactly one is lacking among the others.
     """
-    return np.array(
-        [
-            _exactly(_without(chances, person), needed - 1)
-            for person in range(len(chances))
-        ]
-    )
+    for p in chances:
+        _check(p)
+    if not 1 <= needed <= len(chances):
+        return np.zeros(len(chances))
+    others = np.zeros((len(chances), needed))  # row: a person, column: others ready
+    others[:, 0] = 1.0
+    for person, p in enumerate(chances):
+        one_more = others * (1 - p)
+        one_more[:, 1:] += others[:, :-1] * p
+        one_more[person] = others[person]
+        others = one_more
+    return np.asarray(others[:, needed - 1])
 
 
 def drop_when_absent(chances: Sequence[float], needed: int) -> Array:
@@ -98,6 +103,6 @@ def _without(chances: Sequence[float], person: int) -> list[float]:
     return [*chances[:person], *chances[person + 1 :]]
 
 
-def _exactly(chances: Sequence[float], count: int) -> float:
-    counts = poisson_binomial(chances)
-    return float(counts[count]) if 0 <= count < len(counts) else 0.0
+def _check(p: float) -> None:
+    if not 0 <= p <= 1:
+        raise OutOfRange("must_be_a_fraction", name="chance", value=p)

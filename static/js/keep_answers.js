@@ -81,7 +81,7 @@
 
   let sending = false;
   const sendAll = async () => {
-    if (sending) return;
+    if (sending || submitting) return;
     sending = true;
     try {
       const { outcomes, stopped } = await answerSender.sendAll(person);
@@ -110,10 +110,11 @@
     form.submit();
   };
 
+  let submitting = false;
   const submit = async (event) => {
     event.preventDefault();
-    if (sending) return;
-    sending = true;
+    if (submitting) return;
+    submitting = true;
     const button = form.querySelector("button:not([type])");
     const guard = form.elements.namedItem("csrf_token");
     const answer = typed();
@@ -131,7 +132,7 @@
     } catch {
       // no signal: it waits
     }
-    sending = button.disabled = false;
+    submitting = button.disabled = false;
     form.querySelector(".for-refused").hidden = true;
     await show(outcome);
   };

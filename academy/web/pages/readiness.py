@@ -6,7 +6,7 @@ The page, a sheet to print and a workbook show the same figures.
 from flask import Blueprint, Response, render_template, request
 
 from academy.language import gettext, marked
-from academy.service import farm, readiness
+from academy.service import crew_hour, farm, readiness
 from academy.service.readiness import Board
 from academy.web.pages import readiness_sheets
 from academy.web.pages.card import WORD_NAMES
@@ -29,7 +29,11 @@ def show() -> str:
     board = _board()
     crews = farm.crews(house(), person())
     return render_template(
-        "readiness.html", board=board, word_names=WORD_NAMES, crews=crews
+        "readiness.html",
+        board=board,
+        word_names=WORD_NAMES,
+        crews=crews,
+        hour=crew_hour.best_hour(house(), person(), now(), board.crew_id),
     )
 
 
