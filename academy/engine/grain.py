@@ -212,3 +212,37 @@ def saleable_loss(moisture: Ratio, market_moisture: Ratio) -> Ratio:
     guard.below_one("market_moisture", market_moisture)
     loss: Ratio = np.maximum(1.0 - (1.0 - market_moisture) / (1.0 - moisture), 0.0)
     return loss
+
+
+def bushel_mass_for(
+    bulk_density: KilogramPerCubicMetre, bushel_volume: CubicMetre
+) -> Kilogram:
+    """Mass of grain that fills one measured bushel, from its density in a heap.
+
+    Turns a test weight told in one country's measure into another's.
+
+    Parameters
+    ----------
+    bulk_density : [kg/m^3] density of the grain in a heap
+    bushel_volume : [m^3] volume of the measured bushel
+
+    Returns
+    -------
+    [kg] mass of one bushel
+
+    Raises
+    ------
+    OutOfRange : when density or volume is not above zero
+
+    Notes
+    -----
+    ``ρ V``, the inverse of ``bulk_density`` [grain-commission] [mass-balance].
+
+    Examples
+    --------
+    >>> bushel_mass_for(625.0, 0.04)
+    25.0
+    """
+    guard.positive("bulk_density", bulk_density)
+    guard.positive("bushel_volume", bushel_volume)
+    return bulk_density * bushel_volume

@@ -1,7 +1,7 @@
 """Water in grain: the two bases, shrink, and what a buyer pays for."""
 
 from academy.engine import guard
-from academy.engine.si import Kilogram, Ratio
+from academy.engine.si import Kilogram, PerSecond, Ratio, Second
 
 
 def wet_basis(dry_basis_moisture: Ratio) -> Ratio:
@@ -171,3 +171,104 @@ def paid_mass(
     taken = shrink_factor * (from_moisture - to_moisture)
     guard.fraction("shrink", taken)
     return mass * (1.0 - taken)
+
+
+def water_shrink(from_moisture: Ratio, to_moisture: Ratio) -> Ratio:
+    """Share of the wet weight that drying takes away.
+
+    What leaves the load as water, before anything is lost in handling.
+
+    Parameters
+    ----------
+    from_moisture : [1] moisture before drying, wet basis
+    to_moisture : [1] moisture dried to, wet basis
+
+    Returns
+    -------
+    [1] share of the wet weight
+
+    Raises
+    ------
+    OutOfRange : when a moisture is no fraction below 1, or the grain would get wetter
+
+    Notes
+    -----
+    ``(M₁ − M₂)/(1 − M₂)`` [purdue-shrink] [mass-balance].
+
+    Examples
+    --------
+    >>> water_shrink(0.4, 0.2)
+    0.25
+    """
+    guard.below_one("from_moisture", from_moisture)
+    guard.below_one("to_moisture", to_moisture)
+    guard.at_least("from_moisture", from_moisture, to_moisture)
+    return (from_moisture - to_moisture) / (1.0 - to_moisture)
+
+
+def water_mass(mass: Kilogram, moisture: Ratio) -> Kilogram:
+    """Mass of the water in a mass of grain.
+
+    Sold at the price of grain, as long as the market allows it.
+
+    Parameters
+    ----------
+    mass : [kg] mass of the grain as it is
+    moisture : [1] moisture, wet basis
+
+    Returns
+    -------
+    [kg] water
+
+    Raises
+    ------
+    OutOfRange : when the mass is negative, or the moisture is no fraction
+
+    Notes
+    -----
+    ``m M``, what wet basis means [unl-2009] [mass-balance].
+
+    Examples
+    --------
+    >>> water_mass(100.0, 0.125)
+    12.5
+    """
+    guard.not_negative("mass", mass)
+    guard.fraction("moisture", moisture)
+    return mass * moisture
+
+
+def drydown_rate(from_moisture: Ratio, to_moisture: Ratio, time: Second) -> PerSecond:
+    """Moisture that a standing crop loses in unit time.
+
+    Tells how many days are left until the crop is fit, and until it is too dry.
+
+    Parameters
+    ----------
+    from_moisture : [1] moisture at the first date, wet basis
+    to_moisture : [1] moisture at the second date, wet basis
+    time : [s] time between them
+
+    Returns
+    -------
+    [1/s] fall of the moisture in unit time
+
+    Raises
+    ------
+    OutOfRange : when a moisture is no fraction, the crop got wetter, or the time is not
+        above zero
+
+    Notes
+    -----
+    ``(M₁ − M₂)/t`` [kstate-drydown], a mean over dry and damp days.
+
+    Examples
+    --------
+    >>> drydown_rate(0.5, 0.25, 2.0)
+    0.125
+    """
+    guard.fraction("from_moisture", from_moisture)
+    guard.fraction("to_moisture", to_moisture)
+    guard.at_least("from_moisture", from_moisture, to_moisture)
+    guard.positive("time", time)
+    return (from_moisture - to_moisture) / time

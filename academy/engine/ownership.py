@@ -184,3 +184,35 @@ def specific_fuel(
     root = np.sqrt(root_slope * load + root_intercept)
     fuel: CubicMetrePerJoule = slope * load + intercept - root_factor * root
     return fuel
+
+
+def salvage_value(list_price: Money, remaining_share: Ratio) -> Money:
+    """Value that a machine still has at the end of its time on the farm.
+
+    What the next owner pays, and the farm need not earn back.
+
+    Parameters
+    ----------
+    list_price : [money] list price of a like machine new
+    remaining_share : [1] share of it that is left at that age and use
+
+    Returns
+    -------
+    [money] value left
+
+    Raises
+    ------
+    OutOfRange : when the price is negative, or the share is no fraction
+
+    Notes
+    -----
+    ``P r``, the share from a table of ages [iowa-a3-29].
+
+    Examples
+    --------
+    >>> salvage_value(1000.0, 0.25)
+    250.0
+    """
+    guard.not_negative("list_price", list_price)
+    guard.fraction("remaining_share", remaining_share)
+    return list_price * remaining_share

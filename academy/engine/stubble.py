@@ -6,7 +6,7 @@ import numpy as np
 from scipy.special import ndtr
 
 from academy.engine import guard
-from academy.engine.si import Metre, PerMetre, Ratio
+from academy.engine.si import KilogramPerSquareMetre, Metre, PerMetre, Ratio
 
 
 def stubble_share(
@@ -94,3 +94,41 @@ def head_share(cut_height: Metre, head_height: Metre, spread: Metre) -> Ratio:
     guard.positive("spread", spread)
     share: Ratio = ndtr((cut_height - head_height) / spread)
     return share
+
+
+def height_loss(
+    extra_height: Metre, share_per_metre: PerMetre, crop_yield: KilogramPerSquareMetre
+) -> KilogramPerSquareMetre:
+    """Grain that some more height of cut leaves on the stubble, per field area.
+
+    What an inch costs once the knife runs among the pods.
+
+    Parameters
+    ----------
+    extra_height : [m] height by which the cut is raised
+    share_per_metre : [1/m] share of the yield per height of stem
+    crop_yield : [kg/m^2] grain per field area
+
+    Returns
+    -------
+    [kg/m^2] grain left on the stubble for it
+
+    Raises
+    ------
+    OutOfRange : when an input is negative, or more than all would be left
+
+    Notes
+    -----
+    ``s Δh Y``, where ``stubble_share`` has become a straight line [iowa-hanna].
+
+    Examples
+    --------
+    >>> height_loss(0.125, 1.0, 0.5)
+    0.0625
+    """
+    guard.not_negative("extra_height", extra_height)
+    guard.not_negative("share_per_metre", share_per_metre)
+    guard.not_negative("crop_yield", crop_yield)
+    share = share_per_metre * extra_height
+    guard.fraction("height_loss", share)
+    return share * crop_yield
