@@ -56,7 +56,7 @@ def check(sample: int = SAMPLE) -> list[AcademyError]:
     unread = {str(p): p for read in _readers() for p in _problem(read)}
     if unread:
         return list(unread.values())  # what follows would only repeat them
-    wrong = [*_figures(), *_signs(), *_steps()]
+    wrong = [*_figures(), *_signs(), *_steps(), *_cases(), *_findings()]
     for key, family in families.known().items():
         found = list(_family(key, family))
         wrong += found or _tried(key, sample)
@@ -119,6 +119,21 @@ def _signs() -> Iterator[AcademyError]:
             ("source", s.source, s.source in sources.load()) for s in setting.signs
         ]
         yield from _unknown(f"directions/{key}", named)
+
+
+def _cases() -> Iterator[AcademyError]:
+    for key in keys("situations"):
+        pool = situations.load(key)
+        named = [("topic", pool.topic, pool.topic in topics.load())]
+        named += [("source", c.source, c.source in sources.load()) for c in pool.cases]
+        yield from _unknown(f"situations/{key}", named)
+
+
+def _findings() -> Iterator[AcademyError]:
+    for key, finding in walk_round.load().items():
+        source = finding.source
+        named = [(f"{key}.source", source, source in sources.load())]
+        yield from _unknown("walk_round", named)
 
 
 def _steps() -> Iterator[AcademyError]:

@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from academy.catalog import families
+from academy.catalog import families, situations, walk_round
 from academy.catalog.families import Family
 from academy.errors import AcademyError
 from academy.language import Reader, sentence_for
@@ -64,6 +64,26 @@ def test_a_part_that_names_what_is_not_there_is_told(
     (part,) = families.load("dry-afternoon").parts
     family = _changed(parts=(part.model_copy(update=change),))
     assert _keys(_found(monkeypatch, family)) == [("names_unknown", field)]
+
+
+def test_a_situation_with_an_unlisted_source_or_topic_is_told(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    pool = situations.load("fire")
+    case = pool.cases[0].model_copy(update={"source": "hearsay"})
+    changed = pool.model_copy(update={"topic": "dancing", "cases": (case,)})
+    monkeypatch.setattr(situations, "load", lambda _key: changed)
+    found = [one for one in check.check(0) if "fire" in str(one.values["file"])]
+    assert _keys(found) == [("names_unknown", "topic"), ("names_unknown", "source")]
+
+
+def test_a_finding_with_an_unlisted_source_is_told(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    horn = walk_round.load()["horn"].model_copy(update={"source": "hearsay"})
+    changed = walk_round.load() | {"horn": horn}
+    monkeypatch.setattr(walk_round, "load", lambda: changed)
+    assert _keys(check.check(0)) == [("names_unknown", "horn.source")]
 
 
 def test_every_problem_is_told_at_once(monkeypatch: pytest.MonkeyPatch) -> None:

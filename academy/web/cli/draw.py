@@ -41,7 +41,9 @@ def _choices(part: dict[str, Any]) -> list[str]:
     named = [text for _, text in (*part.get("options", ()), *part.get("steps", ()))]
     words = [word for _, word in part.get("units", ())]
     said = [part["sign"]] if part.get("sign") else []
-    return [*said, *controls, *named, *([" / ".join(words)] if words else [])]
+    seen = [f"{name}: {reads}" for _, name, reads in part.get("findings", ())]
+    listed = [*said, *controls, *seen, *named]
+    return [*listed, *([" / ".join(words)] if words else [])]
 
 
 def run(asked: Namespace) -> int:
