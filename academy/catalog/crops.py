@@ -52,6 +52,7 @@ class Crop(Record):
     order: int  # its place in lists
     name: Twin
     bears: Literal["pods", "heads"]
+    off_ground: bool  # usually cut so
     grain: Grain
     conditions: Conditions
     targets: Targets

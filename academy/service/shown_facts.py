@@ -56,7 +56,7 @@ _COUNTED = {
 _PLAIN = {"order", "go-or-stop"}  # kinds that need no field and no machine
 _SET_UP_PRINTED = ("width", "reel_diameter")
 _HEADER, _CROP, _GROUND = marked("Header"), marked("Crop"), marked("Ground")
-_CARRIED = {
+CARRIED = {
     "ground": marked("on the ground"),
     "wheels": marked("off the ground, on gauge wheels"),
     "sensing": marked("off the ground, without gauge wheels"),
@@ -114,7 +114,7 @@ def _named(facts: Facts, reader: Reader) -> list[FactRow]:
         ground = grounds.load()[facts["ground"]].name.for_language(language)
         rows.append(FactRow(gettext(_GROUND, language), ground))
     if "carried" in facts:
-        words = gettext(_CARRIED[facts["carried"]], language)
+        words = gettext(CARRIED[facts["carried"]], language)
         rows.append(FactRow(gettext(marked("Carried"), language), words))
     return rows
 

@@ -35,6 +35,7 @@ from academy.web.pages import (
     sign_in,
     slip,
     today,
+    try_out,
 )
 
 PAGES = (
@@ -52,6 +53,7 @@ PAGES = (
     card,
     readiness,
     field,
+    try_out,
     how,
     glossary,
     health,

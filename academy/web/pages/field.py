@@ -40,6 +40,11 @@ CALCULATORS = (
         marked("Grain in damp air"),
         marked("How dry or damp the grain gets in the air of this hour."),
     ),
+    (
+        "try_out.show",
+        marked("Try-out bench"),
+        marked("Set a header on today's crop and see each control's own cost curve."),
+    ),
 )
 
 

@@ -1,0 +1,104 @@
+"""The try-out bench: every crop and carriage, nonsense refused, laws on the page."""
+
+import re
+from itertools import product
+from typing import Any
+from urllib.parse import urlencode
+
+import pytest
+
+from academy.catalog import crops, headers
+from academy.service import try_out
+
+NONSENSE = ["9**9**9", "nan", "-inf", "", "5,5,5", "12 kg", "-3", "1e99", "<b>"]
+CARRIED = ("ground", "wheels", "sensing")
+
+
+def bench(phone: Any, **given: str) -> Any:
+    return phone.get(f"/try-out?{urlencode(given)}")
+
+
+def typed(crop: str, **changed: str) -> dict[str, str]:
+    """Everything as the bench lays it out in SI terms of the US reader."""
+    from academy import units
+
+    chosen = try_out.usual({"crop": crop})
+    mass = crops.load(crop).bushel
+    values = {}
+    for one in try_out.figures(chosen, "en"):
+        label, _ = units.KINDS[one.kind].shown("us")
+        values[one.name] = f"{float(units.from_si(one.start, label, mass)):.4f}"
+    plain = {"units": "us", "crop": crop, "header": chosen.header}
+    plain |= {"ground": chosen.ground, "carried": chosen.carried}
+    return plain | values | changed
+
+
+def reading(text: str, name: str) -> float:
+    cell = re.search(rf">\s*{re.escape(name)}\s*</t[hd]>\s*<td[^>]*>([^<]*)<", text)
+    assert cell is not None, name
+    found = re.search(r"-?\d[\d,.]*", cell[1])
+    assert found is not None
+    return float(found[0].replace(",", ""))
+
+
+@pytest.mark.parametrize(
+    ("crop", "header", "carried"),
+    list(product(crops.known(), headers.known(), CARRIED)),
+)
+def test_every_choice_lays_out_a_bench(
+    phone: Any, crop: str, header: str, carried: str
+) -> None:
+    answer = bench(phone, crop=crop, header=header, carried=carried)
+    text = answer.get_data(as_text=True)
+    assert answer.status_code == 200
+    assert text.count("<svg") == 2 + len(try_out.CONTROLS)
+    blind = not headers.load(header).parts.senses_off_ground_without_wheels
+    said = "cannot sense its height off the ground" in text
+    assert said == (carried == "sensing" and blind)
+
+
+@pytest.mark.parametrize("name", ["ground_speed", "cut_height", "moisture", "slope"])
+@pytest.mark.parametrize("nonsense", NONSENSE)
+def test_nonsense_is_refused_and_kept(phone: Any, name: str, nonsense: str) -> None:
+    answer = bench(phone, **typed("soybean", **{name: nonsense}))
+    assert answer.status_code == 422
+    assert 'role="alert"' in answer.get_data(as_text=True)
+
+
+@pytest.mark.parametrize("name", ["crop", "header", "ground", "carried"])
+def test_what_is_not_there_is_refused(phone: Any, name: str) -> None:
+    assert bench(phone, **{name: "moonbean"}).status_code in (404, 422)
+
+
+def test_the_reel_index_by_hand(phone: Any) -> None:
+    # 42 in over the tips at 36 rpm: 42 in x pi x 36/min = 4750 in/min = 4.498 mph;
+    # at 3 mph that is an index of 1.50.
+    text = bench(phone, **typed("soybean", ground_speed="3", reel_rate="36")).get_data(
+        as_text=True
+    )
+    assert reading(text, "Reel index") == pytest.approx(1.50, abs=0.005)
+
+
+def test_area_rate_by_hand(phone: Any) -> None:
+    # 40 ft at 3 mph and 70 %: 3 x 40 x 0.7/8.25 = 10.2 ac/h [iowa-pm696]
+    text = bench(phone, **typed("soybean", ground_speed="3")).get_data(as_text=True)
+    assert reading(text, "Field capacity") == pytest.approx(10.2, abs=0.05)
+
+
+def test_faster_means_a_longer_advance_and_higher_means_less_straw(phone: Any) -> None:
+    slow, fast = (
+        bench(phone, **typed("wheat", ground_speed=mph)).get_data(as_text=True)
+        for mph in ("3", "5")
+    )
+    name = "Advance per knife stroke"
+    assert reading(fast, name) == pytest.approx(reading(slow, name) * 5 / 3, rel=0.01)
+    low, high = (
+        bench(phone, **typed("wheat", cut_height=inch)).get_data(as_text=True)
+        for inch in ("6", "14")
+    )
+    assert reading(high, "Engine load") < reading(low, "Engine load")
+
+
+def test_the_bench_gives_no_list_of_advice(phone: Any) -> None:
+    text = bench(phone, **typed("soybean", reel_rate="55")).get_data(as_text=True)
+    assert "Turn the reel slower" not in text
