@@ -1,0 +1,153 @@
+"""The shape that a bar takes on the ground across the width, by its build.
+
+Every shape is one matrix: what the bar makes of the ground's heights at its stations.
+A rigid bar lays the best straight line, one in three hinged sections the best line
+broken at two hinges, and a flexible bar bends as a beam with free ends that lies on
+something that gives.
+"""
+
+from functools import lru_cache
+from typing import Literal, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from academy.engine import guard
+from academy.engine.ground_profile import Mesh
+from academy.engine.si import CyclePerMetre, Metre, Ratio
+
+Build: TypeAlias = Literal["rigid", "hinged", "flexible"]
+# Sensors all along the bar, or one at each end.
+Sensed: TypeAlias = Literal["whole", "ends"]
+Matrix: TypeAlias = NDArray[np.float64]
+_KEPT = 16
+
+
+def wave_taken(wavenumber: CyclePerMetre, bar_wavenumber: CyclePerMetre) -> Ratio:
+    """Share of the height of a wave across that a long flexible bar bends into.
+
+    Long waves are taken whole; at the bar's own wave half the height is left over.
+
+    Parameters
+    ----------
+    wavenumber : [1/m] waves per metre across
+    bar_wavenumber : [1/m] shortest waves that the bar can follow
+
+    Returns
+    -------
+    [1] share, from 1 for long waves to 0 for short ones
+
+    Raises
+    ------
+    OutOfRange : when a wavenumber is negative, or the bar's is not above zero
+
+    Notes
+    -----
+    A beam of stiffness ``EI`` on ground that gives ``k`` per length takes ``1/(1 +
+    EI(2πn)⁴/k)``; the bar's wavenumber stands for ``(k/EI)^¼/2π`` [kinematics].
+
+    Examples
+    --------
+    >>> round(wave_taken(0.5, 1.0), 4)
+    0.9412
+    """
+    guard.not_negative("wavenumber", wavenumber)
+    guard.positive("bar_wavenumber", bar_wavenumber)
+    ratio = wavenumber / bar_wavenumber
+    return 1.0 / (1.0 + ratio**4)
+
+
+def hinge_place(width: Metre, wing_share: Ratio) -> Metre:
+    """Distance of each hinge from the middle of a bar in three sections.
+
+    Parameters
+    ----------
+    width : [m] width of the bar
+    wing_share : [1] share of the width that each wing takes
+
+    Returns
+    -------
+    [m] distance
+
+    Raises
+    ------
+    OutOfRange : when the width is not above zero, or the share over one half
+
+    Notes
+    -----
+    ``(½ − s) W`` [kinematics].
+
+    Examples
+    --------
+    >>> hinge_place(12.0, 0.25)
+    3.0
+    """
+    guard.positive("width", width)
+    guard.fraction("wing_share", wing_share)
+    guard.at_least("middle_share", 1.0 - 2.0 * wing_share, 0.0)
+    return (0.5 - wing_share) * width
+
+
+def _solved(left: Matrix, right: Matrix) -> Matrix:
+    return np.asarray(np.linalg.solve(left, right), dtype=np.float64)
+
+
+def _laid(basis: Matrix) -> Matrix:
+    """Least squares onto the columns of a basis."""
+    return basis @ _solved(basis.T @ basis, basis.T)
+
+
+def _line(places: Matrix) -> Matrix:
+    return np.column_stack((np.ones_like(places), places))
+
+
+def _broken_line(places: Matrix, hinge: float) -> Matrix:
+    right = np.maximum(places - hinge, 0.0)
+    left = np.maximum(-hinge - places, 0.0)
+    return np.column_stack((_line(places), left, right))
+
+
+def _beam(mesh: Mesh, bar_wavenumber: float) -> Matrix:
+    """Beam with free ends: what it bends and what it presses are least together."""
+    level = np.eye(mesh.stations)
+    bend = np.diff(level, 2, axis=0) / mesh.across**2
+    stiffness = (2.0 * np.pi * bar_wavenumber) ** -4
+    held: Matrix = np.asarray(level + stiffness * (bend.T @ bend), dtype=np.float64)
+    return _solved(held, level)
+
+
+@lru_cache(maxsize=_KEPT)
+def shape(mesh: Mesh, build: Build, wing_share: float, bar_wavenumber: float) -> Matrix:
+    """Matrix that turns heights of the ground into heights of a bar that lies on it.
+
+    Of shape (stations, stations), to be multiplied from the left. Raises OutOfRange
+    when the wing's share or the bar's wavenumber lies where it cannot be.
+    """
+    guard.positive("bar_wavenumber", bar_wavenumber)
+    hinge = float(hinge_place(mesh.width, wing_share))
+    if build == "rigid":
+        found = _laid(_line(mesh.places))
+    elif build == "hinged":
+        found = _laid(_broken_line(mesh.places, hinge))
+    else:
+        found = _beam(mesh, bar_wavenumber)
+    found.setflags(write=False)
+    return found
+
+
+@lru_cache(maxsize=_KEPT)
+def sensor(mesh: Mesh, sensed: Sensed) -> Matrix:
+    """Matrix from heights of the ground to the mean height [m] and tilt [1] sensed.
+
+    Of shape (2, stations).
+    """
+    if sensed == "whole":
+        line = _line(mesh.places)
+        found = _solved(line.T @ line, line.T)
+    else:
+        found = np.zeros((2, mesh.stations))
+        apart = mesh.places[-1] - mesh.places[0]
+        found[0, [0, -1]] = 0.5
+        found[1, [0, -1]] = -1.0 / apart, 1.0 / apart
+    found.setflags(write=False)
+    return found
