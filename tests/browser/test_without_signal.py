@@ -303,11 +303,11 @@ def _kill(folder: Path) -> None:
             os.kill(int(entry.name), signal.SIGKILL)
 
 
-def _launch(browser: Browser, folder: Path) -> BrowserContext:
+def _launch(browser: Browser, folder: Path, *more: str) -> BrowserContext:
     return browser.browser_type.launch_persistent_context(
         folder,
         executable_path=shutil.which("chromium") or shutil.which("chromium-browser"),
-        args=["--no-sandbox", "--disable-gpu"],
+        args=["--no-sandbox", "--disable-gpu", *more],
         headless=True,
     )
 
@@ -335,3 +335,28 @@ def test_a_killed_browser_loses_no_answer(
     expect(page.locator(f"ul.waiting a[href='{path}']")).to_have_count(0)
     assert len(_answers(site)) == 1
     again.close()
+
+
+def test_on_plain_http_an_open_page_keeps_its_answer_and_says_what_is_lost(
+    site: Any, browser: Browser, tmp_path: Path, crew: Any
+) -> None:
+    mapped = "--host-resolver-rules=MAP farm.example 127.0.0.1"
+    context = _launch(browser, tmp_path / "browser", mapped)
+    page = context.pages[0]
+    url = site.url.replace("localhost", "farm.example")
+    page.goto(f"{url}/slip/{crew['Ilse Quade'].token}")
+    with page.expect_navigation():
+        page.locator("main form button:not([type])").click()
+    assert not page.evaluate("isSecureContext || 'serviceWorker' in navigator")
+    page.goto(f"{url}/practice")
+    with page.expect_navigation():
+        page.locator("form:has(input[value='reel-speed-today']) button").first.click()
+    context.set_offline(True)
+    _answer_offline(page)
+    expect(page.locator("form[data-keep] [data-not-at-hand]")).to_be_visible()
+    expect(page.locator("[data-needs-worker]")).to_be_hidden()
+    assert _answers(site) == []
+    context.set_offline(False)
+    page.wait_for_url(re.compile("/explained$"))
+    assert len(_answers(site)) == 1
+    context.close()
