@@ -39,8 +39,8 @@ _HEADLINES = {
     "wrong_way": marked("The other way."),
     "wrong_choice": marked("Not this one."),
     "ticks_partly": marked("Something was missed, or ticked though it is in order."),
-    "critical_finding": marked("A fault that can kill was not put right."),
-    "went_on": marked("Going on here can kill: stop."),
+    "critical_finding": marked("A fault that can hurt or kill was left as it was."),
+    "went_on": marked("Going on here can hurt or kill: stop."),
     "critical_pair": marked("A step that keeps people alive came too late."),
 }
 _ADVICE = {

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from academy import units
-from academy.catalog import borderline, sources, walk_round
+from academy.catalog import borderline, sources, topics, walk_round
 from academy.catalog.families import Asked
 from academy.catalog.walk_round import Finding
 from academy.errors import NotUnderstood
@@ -83,7 +83,9 @@ def _table(part: Mapping[str, Any], ticked: list[str], reader: Reader) -> Table:
     )
     words = (marked("Finding"), marked("Reads"), marked("You"), marked("Right"))
     head = tuple(gettext(word, language) for word in words)
-    return Table(gettext(marked("The walk-round, one by one"), language), head, rows)
+    topic = topics.load()[part["topic"]].name.for_language(language)
+    caption = gettext(marked("The walk-round, one by one"), language)
+    return Table(f"{caption}: {topic}", head, rows)  # a page may hold two of them
 
 
 def _names(keys: list[str], reader: Reader) -> str:
