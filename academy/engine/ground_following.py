@@ -238,8 +238,8 @@ def frame_of(ground: Heights, mesh: Mesh, carriage: Carriage) -> Heights:
 
 
 def _bend(path: Heights) -> Heights:
-    """Second difference along the closed way."""
-    bend: Heights = np.roll(path, -1, 0) - 2.0 * path + np.roll(path, 1, 0)
+    """Second difference that ends at each row of the closed way: what its step took."""
+    bend: Heights = path - 2.0 * np.roll(path, 1, 0) + np.roll(path, 2, 0)
     return bend
 
 
