@@ -5,6 +5,7 @@ counts may stand bare. The command line reads strictly: no comma is a decimal ma
 """
 
 import math
+import warnings
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -14,7 +15,14 @@ from academy.catalog import grains
 from academy.catalog.evidence import Evidenced
 from academy.engine import capacity, counting, economics, knife, moisture, reel
 from academy.errors import NotFound, NotUnderstood, OutOfRange
-from academy.service import grain_in_air, loss_split
+from academy.service import (
+    counted_figures,
+    crop_value,
+    grain_in_air,
+    header_figures,
+    loss_split,
+    machine_money,
+)
 from academy.service.quantity import (
     Asked,
     Given,
@@ -161,6 +169,10 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
         ),
         "loss-split": loss_split.QUANTITY,
         "equilibrium-moisture": grain_in_air.QUANTITY,
+        **counted_figures.QUANTITIES,
+        **header_figures.QUANTITIES,
+        **machine_money.QUANTITIES,
+        **crop_value.QUANTITIES,
     }
 )
 
@@ -209,11 +221,20 @@ def _weakest(classes: Sequence[str]) -> str:
     return max(classes, key=WEAKER.index)
 
 
-def _unit_for(asked: Quantity, labels: Mapping[str, str], to: str | None) -> str:
-    """Label of the answer: the one asked for, one typed, or the kind's own."""
+def _unit_for(
+    asked: Quantity, given: Given, labels: Mapping[str, str], to: str | None
+) -> str:
+    """Label of the answer: the one asked for, one typed, or the kind's own.
+
+    Without a crop nothing can be told in bushels: then it is the metric one.
+    """
     if to is not None:
         return units.read(f"1 {to}", units.labels_for(asked.kind), None)[1]
-    return labels[asked.like] if asked.like else units.KINDS[asked.kind].us
+    if asked.like:
+        return labels[asked.like]
+    kind = units.KINDS[asked.kind]
+    bushels = units.counts_bushels(kind.us) and given.crop is None
+    return kind.metric if bushels else kind.us
 
 
 def _given(asked: Quantity, typed: Mapping[str, str]) -> tuple[Given, dict[str, str]]:
@@ -236,6 +257,16 @@ def _out(si: float, unit: str, given: Given) -> float:
     return float(f"{value:.9g}")
 
 
+def _worked_out(asked: Quantity, given: Given) -> tuple[float, Mapping[str, float]]:
+    """The figure and its parts in SI; raises OutOfRange where numbers run over."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("error", RuntimeWarning)
+        try:
+            return asked.formula(given), asked.parts(given)
+        except (ArithmeticError, RuntimeWarning) as ran_over:
+            raise OutOfRange("result_not_finite") from ran_over
+
+
 def compute(quantity: str, typed: Mapping[str, str], to: str | None = None) -> Answer:
     """The figure ``quantity`` from typed figures, in ``to`` or an ordinary unit.
 
@@ -245,12 +276,13 @@ def compute(quantity: str, typed: Mapping[str, str], to: str | None = None) -> A
     asked = _find(quantity)
     _check_names(asked, typed)
     given, labels = _given(asked, typed)
-    unit = _unit_for(asked, labels, to)
-    value = _out(asked.formula(given), unit, given)
+    unit = _unit_for(asked, given, labels, to)
+    si, pieces = _worked_out(asked, given)
+    value = _out(si, unit, given)
     leans_on = dict(asked.leans_on(given))
     if given.crop and any(map(units.counts_bushels, [unit, *labels.values()])):
         leans_on["bushel_mass"] = given.crop.bushel_mass
-    parts = {name: _out(si, unit, given) for name, si in asked.parts(given).items()}
+    parts = {name: _out(piece, unit, given) for name, piece in pieces.items()}
     return Answer(
         quantity=quantity,
         kind=asked.kind,

@@ -14,6 +14,7 @@ from academy.catalog import (
     isotherms,
     knives,
     sources,
+    standards,
 )
 from academy.catalog.evidence import Evidenced
 from academy.catalog.sources import Source
@@ -150,6 +151,11 @@ def _of_calculators() -> Iterator[HowEntry]:
                 yield HowEntry(name, "calculators", asked.start)
 
 
+def _of_standards() -> Iterator[HowEntry]:
+    for name, figure in standards.load():
+        yield HowEntry(name, "calculators", figure)
+
+
 @cache
 def entries() -> Mapping[str, HowEntry]:
     """Every figure by the key of its page, in the order of the lists."""
@@ -162,6 +168,7 @@ def entries() -> Mapping[str, HowEntry]:
         _of_machines,
         _of_knives,
         _of_calculators,
+        _of_standards,
     ):
         for entry in each():
             found.setdefault(entry.key, entry)

@@ -77,6 +77,11 @@ def call(formula: Callable[..., object], *names: str) -> Callable[[Given], float
     return fed
 
 
+def lent(given: Given, name: str, entry: Evidenced) -> float:
+    """The figure ``name`` in SI as typed, or the content's own where it was not."""
+    return given[name] if name in given.si else entry.si()[1]
+
+
 def kernel_entry(given: Given) -> Leans:
     """The crop's own entry for the weight of a kernel; nothing when it was typed."""
     if "kernel-weight" in given.si or given.crop is None:

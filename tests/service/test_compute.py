@@ -3,6 +3,8 @@
 Figures are printed ones or worked out by hand beside the row.
 """
 
+import math
+
 import pytest
 
 from academy import units
@@ -117,6 +119,23 @@ GOOD = {
     "loss-split": "crop=soybean before-count=4 header-count=60 behind-count=75 "
     "frame-area=10ft2 cut-width=35ft discharge-width=5ft",
     "equilibrium-moisture": "crop=soybean air-temperature=70degF relative-humidity=50%",
+    "knife-speed": "stroke=76.2mm stroke-rate=1000/min",
+    "cut-length": "cut-height=5cm deflection=12cm",
+    "frame-depth": "area=10ft2 width=8ft",
+    "hoop-loss": "crop=soybean count=156 hoop-diameter=25in",
+    "strip-loss": "crop=oats count=200 strip-length=1ft cut-width=20ft",
+    "pan-loss": "grain-mass=30g pan-area=1m2 cut-width=30ft discharge-width=5ft",
+    "capital-recovery": "price=$130000 salvage=$34500 interest=8% years=15",
+    "repair-cost": "list-price=$500000 use=3000h",
+    "timeliness-loss": "daily-loss=0.3% delay=10day yield=5t/ha",
+    "speed-tradeoff": "area=160ac width=40ft slow-speed=3mph fast-speed=4mph "
+    "slow-loss=60lb/ac fast-loss=180lb/ac price=$0.2/lb machine-cost=$300/h",
+    "saleable-loss": "moisture=9% market-moisture=13%",
+    "dry-bushels": "crop=corn mass=1000bu moisture=26%",
+    "throw-distance": "belt-speed=3m/s drop=15cm",
+    "mat-depth": "yield=3.36t/ha mog-ratio=0.8 ground-speed=4mph side-width=6.1m "
+    "belt-speed=2.5m/s belt-depth=1m",
+    "ground-roughness": "roughness=0.001024m3 longest-wave=20m shortest-wave=50cm",
 }
 NONSENSE = ["9**9**9", "5,5", "nan", "inf", "", " ", "-3", "1e99", "abc", "5 furlong",
             "1 2", "10**99", "0x10", "½", "5;6", "1 N/m", "٣"]  # fmt: skip
@@ -131,6 +150,23 @@ def test_nonsense_in_any_place_is_refused_in_words(name: str, nonsense: str) -> 
             compute(name, {**good, place: nonsense})
         for language in LANGUAGES:
             assert "?" not in sentence_for(refused.value, Reader(language))
+
+
+@pytest.mark.parametrize("name", sorted(QUANTITIES))
+@pytest.mark.parametrize("size", ["0", "1e-300", "1e12"])
+def test_a_figure_of_any_size_is_answered_or_refused(name: str, size: str) -> None:
+    good = arguments_of(GOOD[name].split())
+    said = []
+    for place, asked in QUANTITIES[name].asks.items():
+        for label in units.labels_for(asked.kind):
+            if units.counts_bushels(label):
+                continue
+            try:
+                answer = compute(name, {**good, place: f"{size} {label}"})
+                assert math.isfinite(answer.value)
+            except AcademyError as refused:
+                said.append(sentence_for(refused, Reader("en")))
+    assert not any("?" in sentence for sentence in said)
 
 
 @pytest.mark.parametrize("name", sorted(QUANTITIES))

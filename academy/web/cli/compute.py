@@ -1,12 +1,13 @@
 """``academy compute``: one figure from typed ones, with how we know it."""
 
-from argparse import ArgumentParser, Namespace
+from argparse import ArgumentParser, Namespace, RawDescriptionHelpFormatter
 
 from academy.catalog import sources
 from academy.language import Language, gettext, marked, plain_number, with_unit
 from academy.service import compute
 from academy.service.compute import QUANTITIES, Answer
 from academy.service.evidence_words import EVIDENCE
+from academy.web.cli.compute_words import PARTS, listed
 from academy.web.cli.out import Say, json_flag, put_json
 
 ABOUT = marked("work out one figure, such as reel-speed")
@@ -14,7 +15,13 @@ ABOUT = marked("work out one figure, such as reel-speed")
 
 def arguments(one: ArgumentParser, say_: Say) -> None:
     """The quantity and its figures."""
-    one.add_argument("quantity", metavar="QUANTITY", help=", ".join(sorted(QUANTITIES)))
+    one.formatter_class = RawDescriptionHelpFormatter
+    one.epilog = listed(QUANTITIES, say_)
+    one.add_argument(
+        "quantity",
+        metavar="QUANTITY",
+        help=say_(marked("the figure wanted, one of the list below")),
+    )
     one.add_argument(
         "figures",
         nargs="*",
@@ -25,13 +32,6 @@ def arguments(one: ArgumentParser, say_: Say) -> None:
         "--to", metavar="UNIT", help=say_(marked("unit of the answer, such as rpm"))
     )
     json_flag(one, say_(marked("print the answer as JSON")))
-
-
-PARTS = {
-    "pre-harvest": marked("Lost before the machine came"),
-    "gathering": marked("Lost at the header"),
-    "processing": marked("Lost in threshing and cleaning"),
-}
 
 
 def _as_data(answer: Answer, language: Language) -> dict[str, object]:
