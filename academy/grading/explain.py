@@ -13,6 +13,7 @@ from academy.grading.verdict import Problem, cost_of, draws_of
 
 _POINTS = 41
 _TALLEST = 3.0  # times the least cost: beyond it the curve is only steep
+_MOST = 4.0  # times the least loss, likewise
 _LOW, _HIGH = 0.10, 0.90
 Array = NDArray[np.float64]
 
@@ -67,6 +68,31 @@ def curve(problem: Problem, control: Control, settings: Settings) -> Curve:
     low, high = np.quantile(np.asarray(spread), (_LOW, _HIGH), axis=0)
     barred = np.isinf(cost_of(problem, along, problem.values))
     return Curve(values, cost, low, high, np.broadcast_to(barred, values.shape))
+
+
+@dataclass(frozen=True, slots=True)
+class LossCurves:
+    """Losses [share of the crop] by piece over one control [SI], the others held."""
+
+    values: Array
+    pieces: Mapping[str, Array]
+
+
+def losses_along(problem: Problem, control: Control, settings: Settings) -> LossCurves:
+    """Every piece of the loss over the range of one control.
+
+    Ends that lose more than four times the least are left off.
+    """
+    values = np.linspace(control.low, control.high, _POINTS)
+    read = readings_of(problem, replace(settings, **{control.name: values}))
+    pieces = {
+        piece: np.broadcast_to(getattr(read, piece), values.shape)
+        for piece in header.LOSS_PIECES
+    }
+    total = np.sum(list(pieces.values()), axis=0)
+    fine = np.flatnonzero(total <= _MOST * total.min())
+    kept = slice(int(fine[0]), int(fine[-1]) + 1)
+    return LossCurves(values[kept], {name: each[kept] for name, each in pieces.items()})
 
 
 def _worth_drawing(values: Array, cost: Array, chosen: float) -> NDArray[np.bool_]:

@@ -26,6 +26,7 @@ from academy.catalog import (
     headers,
     practice,
     procedures,
+    recommended,
     shelf,
     situations,
     sources,
@@ -82,7 +83,7 @@ def _readers() -> Iterator[Callable[[], object]]:
     yield from (sources.load, topics.load, shelf.load, grounds.load, grains.load)
     yield from (unit_slips.load, borderline.load, calculators.load, glossary.load)
     yield from (procedures.known, demo_farm.load, assessment.entries)
-    yield from (changes.load, faults.load, walk_round.load)
+    yield from (changes.load, faults.load, walk_round.load, recommended.load)
     yield practice.load
     loads: tuple[tuple[str, Callable[[str], object]], ...] = (
         ("crops", coefficients.load),

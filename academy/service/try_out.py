@@ -114,7 +114,8 @@ def usual(choice: Mapping[str, str]) -> Choice:
     return Choice(**made)  # type: ignore[arg-type]
 
 
-def _plain_facts(choice: Choice) -> dict[str, Any]:
+def plain_facts(choice: Choice) -> dict[str, Any]:
+    """The choice as facts; all the rest is ordinary."""
     return {
         "crop": choice.crop,
         "header": choice.header,
@@ -126,7 +127,7 @@ def _plain_facts(choice: Choice) -> dict[str, Any]:
 
 def figures(choice: Choice, language: Language) -> tuple[Figure, ...]:
     """What can be typed for this choice: conditions first, then the controls."""
-    crop, facts = crops.load(choice.crop), _plain_facts(choice)
+    crop, facts = crops.load(choice.crop), plain_facts(choice)
     asked = [
         _condition(name, getattr(crop.conditions, name), crop.bushel, language)
         for name in CONDITIONS
@@ -153,7 +154,7 @@ def _control(name: str, reach: ControlRange, language: str) -> Figure:
 
 
 def _facts(choice: Choice, typed: Mapping[str, float]) -> Facts:
-    facts = _plain_facts(choice)
+    facts = plain_facts(choice)
     for name, value in typed.items():
         label = units.KINDS[KIND_OF[name]].metric
         shown = float(units.from_si(value, label, bushel(facts)))

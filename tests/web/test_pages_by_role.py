@@ -25,6 +25,7 @@ TABLE = {
     "/crew/roster": (303, 403, 403, 200),
     "/crew/roster.csv": (303, 403, 200, 200),
     "/crew/roster-sample.csv": (303, 403, 403, 200),
+    "/how/engine": (200, 200, 200, 200),
     "/try-out": (200, 200, 200, 200),
     "/season": (303, 403, 403, 200),
     "/practice/0123456789abcdef": (303, 404, 404, 404),

@@ -1,10 +1,11 @@
 """How do we know? A page for every figure and every source."""
 
-from flask import Blueprint, render_template
+from flask import Blueprint, render_template, request
 
 from academy.language import marked
-from academy.service import how
+from academy.service import engine_curves, how, try_out
 from academy.service.evidence_words import EVIDENCE
+from academy.web.forms.try_out import choice_form
 from academy.web.visit import reader
 
 bp = Blueprint("how", __name__, url_prefix="/how")
@@ -34,6 +35,17 @@ def index() -> str:
         groups=groups,
         evidence=EVIDENCE,
         meanings=how.EVIDENCE_MEANINGS,
+    )
+
+
+@bp.get("/engine")
+def engine() -> str:
+    """Each loss against each control, and print beside the engine."""
+    chosen = try_out.usual(request.args.to_dict())
+    return render_template(
+        "how_engine.html",
+        choice=choice_form(chosen),
+        believed=engine_curves.believed(chosen, reader()),
     )
 
 
