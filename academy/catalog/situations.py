@@ -19,11 +19,13 @@ class Situation(Record):
     why: Twin
     evidence: EvidenceClass
     source: Words
+    safety_critical: bool = True  # going on can hurt somebody at once
 
     @property
     def critical(self) -> bool:
-        """Whether going on is a critical miss: it must stop, and a source says so."""
-        return self.call == "stop" and self.evidence == "published"
+        """Whether going on is a critical miss: it can hurt, and a source says stop."""
+        stops = self.call == "stop" and self.safety_critical
+        return stops and self.evidence == "published"
 
 
 class Pool(Record):
