@@ -108,12 +108,18 @@ def _broken_line(places: Matrix, hinge: float) -> Matrix:
 
 
 def _beam(mesh: Mesh, bar_wavenumber: float) -> Matrix:
-    """Beam with free ends: what it bends and what it presses are least together."""
+    """Beam with free ends: what it bends and what it presses are least together.
+
+    Between stations it is a cubic, so that its bending is that of a natural spline.
+    """
     level = np.eye(mesh.stations)
     bend = np.diff(level, 2, axis=0) / mesh.across**2
+    inner = np.eye(mesh.stations - 2)
+    spline = inner * (2.0 / 3.0) + (np.roll(inner, 1, 0) + np.roll(inner, -1, 0)) / 6.0
+    spline[[0, -1], [-1, 0]] = 0.0
+    bending = bend.T @ _solved(spline, bend)
     stiffness = (2.0 * np.pi * bar_wavenumber) ** -4
-    held: Matrix = np.asarray(level + stiffness * (bend.T @ bend), dtype=np.float64)
-    return _solved(held, level)
+    return _solved(level + stiffness * bending, level)
 
 
 @lru_cache(maxsize=_KEPT)

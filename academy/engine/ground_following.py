@@ -11,6 +11,11 @@ shape as it would at rest and sinks by its float force alone. Soil gives in prop
 to the force and does not stay pressed. The bar bridges waves shorter than those of the
 surface: they are ``crumbs`` between it and the knife. Of force and pushing only the
 directions are known, never the size [judgement].
+
+Against small steps through time and a beam of finite elements
+(``tests/engine/test_ground_oracle.py``) mean and spread of the cut height agree within
+0.2 mm and forces within 3 %. Flights shorter than a step of the way are missed: up to
+0.06 of the contact lost, where light wings come off their upper stop.
 """
 
 from dataclasses import dataclass
