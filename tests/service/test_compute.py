@@ -93,8 +93,8 @@ def test_an_answer_knows_how_it_is_known() -> None:
 
 
 def test_the_weakest_evidence_is_the_one_told() -> None:
-    # no counting rule was found for canola: the seed's weight is recalled
-    assert _ask("loss-from-count crop=canola count=149 area=1ft2").evidence == "memory"
+    # the throw follows from motion, but free fall is recalled
+    assert _ask("throw-distance belt-speed=3m/s drop=15cm").evidence == "memory"
 
 
 def test_every_quantity_names_a_known_source_and_kind() -> None:
