@@ -14,6 +14,7 @@ class Ground(Record):
 
     name: Twin
     roughness: Evidenced
+    ridge_height: Evidenced | None = None
 
 
 class _Grounds(RootModel[dict[str, Ground]]):

@@ -157,3 +157,13 @@ def sensor(mesh: Mesh, sensed: Sensed) -> Matrix:
         found[1, [0, -1]] = -1.0 / apart, 1.0 / apart
     found.setflags(write=False)
     return found
+
+
+def laid(matrix: Matrix, ground: Matrix) -> Matrix:
+    """What a matrix makes of every row of heights.
+
+    Summed by numpy itself: a linear algebra library would start threads for it, which
+    on a busy machine cost more than they bring, and order its sums as it likes.
+    """
+    found: Matrix = np.einsum("xi,ji->xj", ground, matrix)
+    return found

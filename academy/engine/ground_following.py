@@ -233,7 +233,7 @@ def _wheels_tilt(ground: Heights, mesh: Mesh, carriage: Carriage) -> Heights:
 
 def frame_of(ground: Heights, mesh: Mesh, carriage: Carriage) -> Heights:
     """Heights of the frame over the ground's datum [m], of the ground's shape."""
-    seen: Heights = ground @ bar_shape.sensor(mesh, carriage.sensed).T
+    seen = bar_shape.laid(bar_shape.sensor(mesh, carriage.sensed), ground)
     height, tilt = followed(carriage.answer, seen, mesh.along).T
     if not carriage.levelled:
         tilt = _wheels_tilt(ground, mesh, carriage)
@@ -288,7 +288,7 @@ def _lying(
     lies = bar_shape.shape(
         mesh, bar.build, float(bar.wing_share), float(bar.bar_wavenumber)
     )
-    rest: Heights = ground @ lies.T
+    rest = bar_shape.laid(lies, ground)
     half = float(bar.travel) * _REACH[bar.freedom] / 2.0
     ceiling = frame + half
     path = np.minimum(np.maximum(rest, frame - half), ceiling)

@@ -22,6 +22,7 @@ from academy.catalog import (
     faults,
     glossary,
     grains,
+    ground_following,
     grounds,
     headers,
     practice,
@@ -84,7 +85,7 @@ def _readers() -> Iterator[Callable[[], object]]:
     yield from (unit_slips.load, borderline.load, calculators.load, glossary.load)
     yield from (procedures.known, demo_farm.load, assessment.entries)
     yield from (changes.load, faults.load, walk_round.load, recommended.load)
-    yield practice.load
+    yield from (practice.load, ground_following.load)
     loads: tuple[tuple[str, Callable[[str], object]], ...] = (
         ("crops", coefficients.load),
         ("headers", headers.load),

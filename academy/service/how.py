@@ -10,6 +10,8 @@ from academy.catalog import (
     combines,
     crops,
     grains,
+    ground_following,
+    grounds,
     headers,
     isotherms,
     knives,
@@ -132,6 +134,15 @@ def _of_coefficients() -> Iterator[HowEntry]:
         yield HowEntry(name, "coefficients", figure)
 
 
+def _of_ground() -> Iterator[HowEntry]:
+    for name, figure in ground_following.load():
+        yield HowEntry(f"ground.{name}", "coefficients", figure)
+    for key, one in grounds.load().items():
+        if one.ridge_height is not None:
+            place = f"{key}.ridge_height"
+            yield HowEntry(place, "coefficients", one.ridge_height, whose=one.name)
+
+
 def _of_machines() -> Iterator[HowEntry]:
     for key in headers.known():
         header = headers.load(key)
@@ -165,6 +176,7 @@ def entries() -> Mapping[str, HowEntry]:
         _of_grains,
         _of_isotherms,
         _of_coefficients,
+        _of_ground,
         _of_machines,
         _of_knives,
         _of_calculators,

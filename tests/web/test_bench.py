@@ -6,7 +6,13 @@ from pathlib import Path
 
 import pytest
 
-from academy.web.benchmarks import answering, best_settings, crowd, first_page
+from academy.web.benchmarks import (
+    answering,
+    best_settings,
+    crowd,
+    first_page,
+    ground_speed,
+)
 from academy.web.benchmarks.best_settings import Race
 from academy.web.benchmarks.installation import Installation, Page, open_farm
 from academy.web.benchmarks.measure import Measure
@@ -68,6 +74,13 @@ def test_answers_go_through_the_real_form_and_are_kept(farm: Installation) -> No
     with farm.house.db.read() as connection:
         kept = connection.exec_driver_sql("SELECT count(*) FROM answer").scalar_one()
     assert kept == 2
+
+
+def test_a_bar_over_the_ground_is_measured() -> None:
+    (found,) = ground_speed.measure(repeats=2)
+    assert (found.name, found.unit) == ("ground_following_median", "ms")
+    assert found.value > 0
+    assert found.target == "<= 30"
 
 
 def test_the_first_page_counts_all_it_links_in(farm: Installation) -> None:

@@ -6,7 +6,14 @@ from pathlib import Path
 from typing import Any
 
 from academy.engine.version import VERSION
-from academy.web.benchmarks import answering, best_settings, crowd, first_page, memory
+from academy.web.benchmarks import (
+    answering,
+    best_settings,
+    crowd,
+    first_page,
+    ground_speed,
+    memory,
+)
 from academy.web.benchmarks.installation import folder, open_farm
 from academy.web.benchmarks.measure import Measure
 
@@ -24,6 +31,7 @@ def run(
     from academy.web.benchmarks import engine_speed  # imports numba, which is slow
 
     measures = best_settings.measure(seeds) + engine_speed.measure()
+    measures += ground_speed.measure()
     with folder(where) as instance:
         farm = open_farm(instance)
         measures += answering.measure(farm, repeats)

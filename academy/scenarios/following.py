@@ -1,0 +1,141 @@
+"""A header over drawn ground, from what the engine's other runs start from."""
+
+from dataclasses import dataclass
+
+from academy.catalog import ground_following as figures
+from academy.catalog import grounds
+from academy.engine import ground_profile
+from academy.engine.bar_shape import Build
+from academy.engine.coefficients import Coefficients
+from academy.engine.conditions import Field, Machine, Settings
+from academy.engine.frame_following import Answer, controlled, wheeled
+from academy.engine.ground_following import (
+    Bar,
+    Carriage,
+    Following,
+    Freedom,
+    Soil,
+    follow,
+)
+from academy.engine.ground_profile import Mesh, Waves
+from academy.engine.si import Metre, NewtonPerMetre, Radian
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hanging:
+    """How the bar hangs on the frame, beyond what settings say."""
+
+    freedom: Freedom = "free"
+    build: Build | None = None  # flexible where the bar has travel, else rigid
+    float_force: tuple[NewtonPerMetre, NewtonPerMetre, NewtonPerMetre] | None = None
+    levelled: bool = True
+    tilt: Radian = 0.0
+
+
+AS_USUAL = Hanging()
+
+
+def waves_of(field: Field, coefficients: Coefficients) -> Waves:
+    """The waves of the field's ground."""
+    known = figures.load()
+    return Waves(
+        ground_roughness=field.ground_roughness,
+        reference_wavenumber=coefficients.reference_wavenumber,
+        low_wavenumber=known.si("low_wavenumber"),
+        high_wavenumber=known.si("high_wavenumber"),
+    )
+
+
+def mesh_of(machine: Machine, waves: Waves) -> Mesh:
+    """The usual stretch of ground as wide as the header."""
+    known = figures.load()
+    return ground_profile.mesh_of(
+        known.si("travel"), machine.width, known.si("step"), waves
+    )
+
+
+def answer_of(machine: Machine, settings: Settings) -> Answer:
+    """What the frame answers: gauge wheels, or its height control at this speed."""
+    if machine.carried == "wheels":
+        return wheeled(machine.wheel_base)
+    dead_time = figures.load().si("dead_time")
+    return controlled(machine.control_bandwidth, dead_time, settings.ground_speed)
+
+
+def bar_of(
+    machine: Machine, settings: Settings, coefficients: Coefficients, hung: Hanging
+) -> Bar:
+    """The bar of a header, as it hangs."""
+    known = figures.load()
+    usual: Build = "flexible" if machine.bar_travel > 0.0 else "rigid"
+    return Bar(
+        build=hung.build or usual,
+        freedom=hung.freedom,
+        travel=machine.bar_travel,
+        bar_wavenumber=coefficients.bar_wavenumber,
+        wing_share=known.si("wing_share"),
+        bar_mass=coefficients.bar_mass,
+        float_force=hung.float_force or (settings.float_force,) * 3,
+        half_free_weight=known.si("half_free_weight"),
+    )
+
+
+def carriage_of(machine: Machine, settings: Settings, hung: Hanging) -> Carriage:
+    """What carries the header, and the height it is set to."""
+    known = figures.load()
+    return Carriage(
+        carried=machine.carried,
+        answer=answer_of(machine, settings),
+        sensed="whole",
+        levelled=hung.levelled,
+        tilt=hung.tilt,
+        track=known.si("track"),
+        reach=known.si("reach"),
+        cut_height=settings.cut_height,
+    )
+
+
+def soil_of(coefficients: Coefficients) -> Soil:
+    """How the ground meets the bar."""
+    known = figures.load()
+    return Soil(
+        digging_height=coefficients.digging_height,
+        soil_load=known.si("soil_load"),
+        soil_sink=known.si("soil_sink"),
+    )
+
+
+def ridge_height_of(ground: str) -> Metre:
+    """Half height of the row ridges of a class of ground, 0 where it has none."""
+    ridge = grounds.load()[ground].ridge_height
+    return 0.0 if ridge is None else ridge.si()[1]
+
+
+def over_ground(
+    field: Field,
+    machine: Machine,
+    settings: Settings,
+    coefficients: Coefficients,
+    seed: int,
+    hung: Hanging = AS_USUAL,
+    ridge_height: Metre = 0.0,
+) -> Following:
+    """The header over the ground that a seed draws, with row ridges [m] if it has any.
+
+    Raises OutOfRange when an input lies where it cannot be, or the control hunts.
+    """
+    known, waves = figures.load(), waves_of(field, coefficients)
+    mesh = mesh_of(machine, waves)
+    ground = ground_profile.surface(waves, mesh, seed)
+    if ridge_height > 0.0:
+        rows = known.si("ridge_spacing"), known.si("row_angle")
+        ground = ground + ground_profile.ridges(mesh, ridge_height, *rows)
+    return follow(
+        ground,
+        mesh,
+        bar_of(machine, settings, coefficients, hung),
+        carriage_of(machine, settings, hung),
+        soil_of(coefficients),
+        settings.ground_speed,
+        ground_profile.crumbs(waves, mesh, seed),
+    )
