@@ -66,6 +66,13 @@ def _reel(field: Field, m: Machine, s: Settings, c: Coefficients) -> _Reel:
 
 
 def _spread(field: Field, m: Machine, s: Settings, c: Coefficients) -> Metre:
+    """Spread of the true cut height, from closed forms as if none knew of the others.
+
+    Too wide: a bar followed over drawn ground leaves 0.31 to 0.61 of it, about one half
+    where it is fixed to the frame (``tests/scenarios/test_fast_spread.py``). The ground
+    under a whole bar is flatter than under one sensor, the best line under it leaves
+    less than the middle of a chord, and travel takes up lag as well.
+    """
     rough, reference = field.ground_roughness, c.reference_wavenumber
     if m.carried == "wheels":
         lag = ground.wheel_residual(rough, m.wheel_base, reference)
