@@ -78,8 +78,8 @@ def hold(speeds, widths, seeds):
     assert left.min() > 0.30  # as the docstring of header._spread states
     assert left.max() < 0.62
     np.testing.assert_allclose(left[fixed], 0.53, atol=0.06)
-    # within 6 % of what is followed, where the closed forms are off by 70 to 220 %
-    np.testing.assert_allclose(fit, seen, rtol=0.06)
+    # within 7 % of what is followed, where the closed forms are off by 70 to 220 %
+    np.testing.assert_allclose(fit, seen, rtol=0.07)
 
 
 def test_closed_forms_are_too_wide_by_what_is_stated():
