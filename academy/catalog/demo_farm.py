@@ -9,14 +9,14 @@ from academy.catalog.toml_files import Record, Words, read
 
 
 class DemoPerson(Record):
-    """An invented person: skill and rounds of practice in two springs."""
+    """An invented person: skill and scenarios practised in each of two springs."""
 
     name: Words
     roles: tuple[Literal["hire", "lead", "owner"], ...]
     language: Literal["en", "es"]
     units: Literal["us", "metric"]
     skill: tuple[float, float]
-    rounds: tuple[int, int]
+    scenarios: tuple[int, int]
 
 
 class DemoFarm(Record):

@@ -7,6 +7,7 @@ by simulated people and marked, only earlier than today.
 import json
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from itertools import cycle, islice
 
 from academy.catalog import demo_farm
 from academy.catalog.demo_farm import DemoFarm, DemoPerson
@@ -98,7 +99,7 @@ def _join(
     """Take a person in at the first spring of theirs, and let them practise."""
     ago = content.second_spring_days_ago
     springs = [content.first_spring_days_ago, ago]
-    came = springs[0] if person.rounds[0] else springs[1]
+    came = springs[0] if person.scenarios[0] else springs[1]
     joined = now - timedelta(days=came + 1)
     person_id = people.add_person(
         house, owner, person.name, person.roles, person.language, person.units, joined
@@ -108,16 +109,16 @@ def _join(
         dice = Dice("demo", person.name, spring)
         acting = Simulated(content, person.skill[spring], person.units, dice)
         begun = now - timedelta(days=days_ago)
-        _practise(house, viewer, acting, person.rounds[spring], begun)
+        _practise(house, viewer, acting, person.scenarios[spring], begun)
 
 
 def _practise(
-    house: House, viewer: Viewer, acting: Simulated, rounds: int, begun: datetime
+    house: House, viewer: Viewer, acting: Simulated, count: int, begun: datetime
 ) -> None:
-    """Answer every family ``rounds`` times, spread over the days of a spring."""
-    todo = [family for _ in range(rounds) for family in known_families()]
+    """Answer that many scenarios, the families in turn, over the days of a spring."""
+    todo = islice(cycle(acting.dice.shuffled(list(known_families()))), count)
     for place, family in enumerate(todo):
-        then = begun + timedelta(days=acting.farm.spring_days * place / len(todo))
+        then = begun + timedelta(days=acting.farm.spring_days * place / count)
         scenario_id = practice.issue(house, viewer, family, then)
         with house.db.read() as connection:
             stored = scenarios.get(connection, scenario_id, viewer.person_id)

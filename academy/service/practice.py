@@ -6,12 +6,14 @@ from datetime import datetime
 from secrets import randbelow
 from typing import Any
 
+from academy.catalog import coefficients
 from academy.catalog import families as families_content
 from academy.catalog import topics as topics_content
 from academy.errors import Conflict, NotFound, NotUnderstood
 from academy.grading.rules import RULE
 from academy.language import Reader
 from academy.records.queries import answers as answer_rows
+from academy.records.queries import coefficients as coefficient_rows
 from academy.records.queries import scenarios
 from academy.records.queries.scenarios import Issue, Scenario
 from academy.service import asking, explaining, marking, shown_facts
@@ -19,7 +21,6 @@ from academy.service.beliefs import refresh
 from academy.service.farm import today
 from academy.service.house import House
 from academy.service.making import family, make
-from academy.service.stock import keep_coefficients
 from academy.service.viewer import Viewer
 from academy.service.views import Explanation, FamilyRow, Question, TopicRow
 
@@ -75,10 +76,11 @@ def issue(
 
 
 def _issue_made(house: House, family_key: str, to: Issue) -> str:
-    keep_coefficients(house)
     for _ in range(_FRESH_TRIES):
         draft = make(family_key, randbelow(_SEEDS))
+        known_set = coefficients.load(family(family_key).crop)
         with house.db.write() as connection:
+            coefficient_rows.keep(connection, known_set.digest, known_set.body)
             if not scenarios.had(connection, draft.digest, to.person_id, to.sitting):
                 return scenarios.issue_draft(connection, draft, to).id
     raise Conflict("no_fresh_scenario")

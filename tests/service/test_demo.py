@@ -17,13 +17,13 @@ NOW = datetime(2026, 9, 1, 15, 0, tzinfo=UTC)
 
 @pytest.fixture
 def small():
-    """The demonstration farm with one round of practice for two of its people."""
+    """The demonstration farm with a dozen scenarios for two of its people."""
     whole = demo_farm.load()
-    rounds = {whole.people[1].name: (1, 0), whole.people[2].name: (0, 1)}
+    counts = {whole.people[1].name: (12, 0), whole.people[2].name: (0, 12)}
     return whole.model_copy(
         update={
             "people": tuple(
-                person.model_copy(update={"rounds": rounds.get(person.name, (0, 0))})
+                person.model_copy(update={"scenarios": counts.get(person.name, (0, 0))})
                 for person in whole.people
             )
         }
@@ -47,7 +47,9 @@ def test_the_demonstration_names_only_what_content_knows(house):
     assert (roles.count("owner"), roles.count("lead"), roles.count("hire")) == (1, 1, 6)
     assert {person.language for person in content.people} == {"en", "es"}
     assert any(
-        person.rounds == (0, 0) for person in content.people if "hire" in person.roles
+        person.scenarios == (0, 0)
+        for person in content.people
+        if "hire" in person.roles
     )
 
 
