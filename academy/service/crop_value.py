@@ -1,4 +1,4 @@
-"""Grain lost by waiting, weight given away to dryness, and bushels as the market pays."""
+"""Grain lost by waiting, weight given away when too dry, and bushels as paid."""
 
 from collections.abc import Mapping
 from types import MappingProxyType
@@ -12,8 +12,8 @@ from academy.service.quantity import Asked, Given, Quantity, lent
 
 _MOISTURE, _MARKET = Asked("moisture"), Asked("moisture", needed=False)
 _NOTHING_MISSING = marked(
-    "The grain is not drier than the market's: no weight is given away. What damp grain "
-    "costs is reckoned as shrink."
+    "The grain is not drier than the market's: no weight is given away. What damp "
+    "grain costs is reckoned as shrink."
 )
 
 

@@ -26,6 +26,7 @@ from academy.web.cli import (
     serve,
     stock,
 )
+from academy.web.cli.spoken_parser import SpokenParser
 
 COMMANDS = (
     *(serve, demo, compute, draw, check),
@@ -51,11 +52,11 @@ def parser(language: Language) -> argparse.ArgumentParser:
     def say(text: str) -> str:
         return gettext(text, language)
 
-    shared = argparse.ArgumentParser(add_help=False)
+    shared = SpokenParser(language, add_help=False)
     shared.add_argument(
         "--lang", choices=["en", "es"], default=language, help=say(WHICH_LANGUAGE)
     )
-    made = argparse.ArgumentParser(prog="academy", description=say(ABOUT))
+    made = SpokenParser(language, prog="academy", description=say(ABOUT))
     made.add_argument(
         "--lang", choices=["en", "es"], default=language, help=say(WHICH_LANGUAGE)
     )

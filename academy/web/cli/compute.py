@@ -1,6 +1,6 @@
 """``academy compute``: one figure from typed ones, with how we know it."""
 
-from argparse import ArgumentParser, Namespace, RawDescriptionHelpFormatter
+from argparse import ArgumentParser, Namespace
 
 from academy.catalog import sources
 from academy.language import Language, gettext, marked, plain_number, with_unit
@@ -15,7 +15,6 @@ ABOUT = marked("work out one figure, such as reel-speed")
 
 def arguments(one: ArgumentParser, say_: Say) -> None:
     """The quantity and its figures."""
-    one.formatter_class = RawDescriptionHelpFormatter
     one.epilog = listed(QUANTITIES, say_)
     one.add_argument(
         "quantity",
