@@ -100,18 +100,30 @@ class Section:
 class Following:
     """True cut height [m], ground force [N/m] and contact, of shape (rows, stations).
 
-    ``ground`` and ``bar`` [m] are the heights of the ground and of the bar's sole on
-    it; ``starts`` are the first stations of left wing, centre and right wing.
+    ``ground`` [m] holds its crumbs too; ``bar`` and ``frame`` [m] are the soles of the
+    bar and of one fixed to the frame; ``starts`` are the first stations of left wing,
+    centre and right wing.
     """
 
     mesh: Mesh
     ground: Heights
     bar: Heights
+    frame: Heights
     height: Heights
     force: Heights
     touching: Flags
     pushing: Flags
     starts: tuple[int, int, int]
+
+    @property
+    def knife(self) -> Heights:
+        """Heights of the knife over the ground's datum [m]."""
+        return self.ground + self.height
+
+    def typical(self) -> int:
+        """The row that is as uneven as the stretch is on the whole."""
+        uneven = np.mean(np.square(self.height - self.height.mean()), axis=1)
+        return int(np.abs(uneven - uneven.mean()).argmin())
 
     def columns(self, section: str) -> slice:
         """Stations of ``left``, ``centre`` or ``right``; of ``all`` otherwise."""
@@ -346,11 +358,13 @@ def follow(
         laid = _lying(ground, frame, mesh, bar, soil, float(ground_speed))
     else:
         laid = _carried(ground, frame, carriage, soil)
-    height = carriage.cut_height + laid.bar - (ground + crumbs) - laid.sunk
+    met = ground + crumbs
+    height = carriage.cut_height + laid.bar - met - laid.sunk
     return Following(
         mesh=mesh,
-        ground=ground,
+        ground=met,
         bar=laid.bar,
+        frame=frame,
         height=height,
         force=laid.force,
         touching=laid.touching,
