@@ -10,6 +10,7 @@ from academy.engine.si import (
     MetrePerSecond,
     NewtonPerMetre,
     PerMetre,
+    Radian,
     Ratio,
 )
 
@@ -133,3 +134,72 @@ def least_ground_force(
     guard.not_negative("ground_speed", ground_speed)
     pulse = 2.0 * np.pi * wavenumber * ground_speed
     return float_force - bar_mass * amplitude * pulse * pulse
+
+
+def knife_height(shoe_height: Metre, header_angle: Radian, knife_lead: Metre) -> Metre:
+    """Height of the knife over level ground, from shoes and header angle.
+
+    Shoes down raise the knife; a steeper header brings it down, since it lies ahead of
+    the shoes.
+
+    Parameters
+    ----------
+    shoe_height : [m] height of the knife over the shoes' sole with the header level
+    header_angle : [rad] how far the knife points down
+    knife_lead : [m] from the shoes forward to the knife
+
+    Returns
+    -------
+    [m] height of the knife
+
+    Raises
+    ------
+    OutOfRange : when a length is negative, or the angle no number
+
+    Notes
+    -----
+    ``s − l tan α`` [kinematics].
+
+    Examples
+    --------
+    >>> round(float(knife_height(0.05, 0.05236, 0.2)), 4)
+    0.0395
+    """
+    guard.not_negative("shoe_height", shoe_height)
+    guard.finite("header_angle", header_angle)
+    guard.not_negative("knife_lead", knife_lead)
+    height: Metre = shoe_height - knife_lead * np.tan(header_angle)
+    return height
+
+
+def weight_left(float_force: NewtonPerMetre, half_free_weight: Ratio) -> NewtonPerMetre:
+    """Force of a bar on the ground once half its travel is taken from it.
+
+    Half-free travel gives up reach: the frame takes back part of the weight, which
+    helps on soft ground.
+
+    Parameters
+    ----------
+    float_force : [N/m] force of the free bar on the ground
+    half_free_weight : [1] share of the weight that the frame takes back
+
+    Returns
+    -------
+    [N/m] force left
+
+    Raises
+    ------
+    OutOfRange : when the force is negative, or the share no fraction
+
+    Notes
+    -----
+    ``F (1 − s)`` [judgement].
+
+    Examples
+    --------
+    >>> weight_left(200.0, 0.25)
+    150.0
+    """
+    guard.not_negative("float_force", float_force)
+    guard.fraction("half_free_weight", half_free_weight)
+    return float_force * (1.0 - half_free_weight)

@@ -22,11 +22,12 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 import numpy as np
-from numpy.typing import NDArray
 
 from academy.engine import bar_shape, guard
+from academy.engine.bar import weight_left
 from academy.engine.bar_shape import Build, Sensed
 from academy.engine.conditions import Carried
+from academy.engine.followed_bar import Flags, Following
 from academy.engine.frame_following import Answer, followed
 from academy.engine.ground_profile import Heights, Mesh
 from academy.engine.si import (
@@ -41,8 +42,6 @@ from academy.engine.si import (
 
 # How much of its travel the bar may use: all, half of it, none.
 Freedom: TypeAlias = Literal["free", "half", "locked"]
-Flags: TypeAlias = NDArray[np.bool_]
-SECTIONS = ("left", "centre", "right")
 _REACH = {"free": 1.0, "half": 0.5, "locked": 0.0}
 _TOUCH = 1e-9  # metres within which a bar is on the ground
 _LEAD = 10  # the bounce runs in over one part in so many of the stretch
@@ -83,140 +82,6 @@ class Soil:
     digging_height: Metre  # of the knife at which the guards reach the ground
     soil_load: NewtonPerMetre  # a force of the bar ...
     soil_sink: Metre  # ... and how far it sinks the bar
-
-
-@dataclass(frozen=True, slots=True)
-class Section:
-    """One section of the bar over the whole stretch, or all of it."""
-
-    height: Metre  # mean true cut height
-    spread: Metre  # its standard deviation
-    force: NewtonPerMetre  # mean ground force
-    off_ground: Ratio  # share of width and way without contact
-    pushing: Ratio  # share of width and way on which the guards push soil
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Following:
-    """True cut height [m], ground force [N/m] and contact, of shape (rows, stations).
-
-    ``ground`` [m] holds its crumbs too; ``bar`` and ``frame`` [m] are the soles of the
-    bar and of one fixed to the frame; ``starts`` are the first stations of left wing,
-    centre and right wing.
-    """
-
-    mesh: Mesh
-    ground: Heights
-    bar: Heights
-    frame: Heights
-    height: Heights
-    force: Heights
-    touching: Flags
-    pushing: Flags
-    starts: tuple[int, int, int]
-
-    @property
-    def knife(self) -> Heights:
-        """Heights of the knife over the ground's datum [m]."""
-        return self.ground + self.height
-
-    def typical(self) -> int:
-        """The row that is as uneven as the stretch is on the whole."""
-        uneven = np.mean(np.square(self.height - self.height.mean()), axis=1)
-        return int(np.abs(uneven - uneven.mean()).argmin())
-
-    def columns(self, section: str) -> slice:
-        """Stations of ``left``, ``centre`` or ``right``; of ``all`` otherwise."""
-        if section not in SECTIONS:
-            return slice(None)
-        ends = (*self.starts, self.mesh.stations)
-        place = SECTIONS.index(section)
-        return slice(ends[place], ends[place + 1])
-
-    def of(self, section: str = "all") -> Section:
-        """What became of one section, or of all."""
-        at = self.columns(section)
-        return Section(
-            height=float(self.height[:, at].mean()),
-            spread=float(self.height[:, at].std()),
-            force=float(self.force[:, at].mean()),
-            off_ground=1.0 - float(self.touching[:, at].mean()),
-            pushing=float(self.pushing[:, at].mean()),
-        )
-
-    def quantiles(self, shares: tuple[float, ...], section: str = "all") -> Heights:
-        """True cut heights [m] that such shares of width and way stay below."""
-        found: Heights = np.quantile(self.height[:, self.columns(section)], shares)
-        return found
-
-
-def knife_height(shoe_height: Metre, header_angle: Radian, knife_lead: Metre) -> Metre:
-    """Height of the knife over level ground, from shoes and header angle.
-
-    Shoes down raise the knife; a steeper header brings it down, since it lies ahead of
-    the shoes.
-
-    Parameters
-    ----------
-    shoe_height : [m] height of the knife over the shoes' sole with the header level
-    header_angle : [rad] how far the knife points down
-    knife_lead : [m] from the shoes forward to the knife
-
-    Returns
-    -------
-    [m] height of the knife
-
-    Raises
-    ------
-    OutOfRange : when a length is negative, or the angle no number
-
-    Notes
-    -----
-    ``s − l tan α`` [kinematics].
-
-    Examples
-    --------
-    >>> round(float(knife_height(0.05, 0.05236, 0.2)), 4)
-    0.0395
-    """
-    guard.not_negative("shoe_height", shoe_height)
-    guard.finite("header_angle", header_angle)
-    guard.not_negative("knife_lead", knife_lead)
-    height: Metre = shoe_height - knife_lead * np.tan(header_angle)
-    return height
-
-
-def weight_left(float_force: NewtonPerMetre, half_free_weight: Ratio) -> NewtonPerMetre:
-    """Force of a bar on the ground once half its travel is taken from it.
-
-    Half-free travel gives up reach: the frame takes back part of the weight, which
-    helps on soft ground.
-
-    Parameters
-    ----------
-    float_force : [N/m] force of the free bar on the ground
-    half_free_weight : [1] share of the weight that the frame takes back
-
-    Returns
-    -------
-    [N/m] force left
-
-    Raises
-    ------
-    OutOfRange : when the force is negative, or the share no fraction
-
-    Notes
-    -----
-    ``F (1 − s)`` [judgement].
-
-    Examples
-    --------
-    >>> weight_left(200.0, 0.25)
-    150.0
-    """
-    guard.not_negative("float_force", float_force)
-    guard.fraction("half_free_weight", half_free_weight)
-    return float_force * (1.0 - half_free_weight)
 
 
 def _starts(mesh: Mesh, wing_share: Ratio) -> tuple[int, int, int]:

@@ -4,15 +4,15 @@ from dataclasses import dataclass
 
 from academy.catalog import ground_following as figures
 from academy.catalog import grounds
-from academy.engine import ground_profile
+from academy.engine import bar, ground_profile
 from academy.engine.bar_shape import Build
 from academy.engine.coefficients import Coefficients
 from academy.engine.conditions import Field, Machine, Settings
+from academy.engine.followed_bar import Following
 from academy.engine.frame_following import Answer, controlled, wheeled
 from academy.engine.ground_following import (
     Bar,
     Carriage,
-    Following,
     Freedom,
     Soil,
     follow,
@@ -30,6 +30,8 @@ class Hanging:
     float_force: tuple[NewtonPerMetre, NewtonPerMetre, NewtonPerMetre] | None = None
     levelled: bool = True
     tilt: Radian = 0.0
+    shoes_down: Metre = 0.0  # farther than when the cut height was set
+    header_angle: Radian = 0.0  # steeper than it was then
 
 
 AS_USUAL = Hanging()
@@ -91,7 +93,11 @@ def carriage_of(machine: Machine, settings: Settings, hung: Hanging) -> Carriage
         tilt=hung.tilt,
         track=known.si("track"),
         reach=known.si("reach"),
-        cut_height=settings.cut_height,
+        cut_height=bar.knife_height(
+            settings.cut_height + hung.shoes_down,
+            hung.header_angle,
+            known.si("knife_lead"),
+        ),
     )
 
 

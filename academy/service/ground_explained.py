@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from academy.catalog import coefficients
 from academy.drawing.bar_front import SECTIONS, FrontView, bar_front
-from academy.engine.ground_following import Following
+from academy.engine.followed_bar import Following
 from academy.engine.header import Settings
 from academy.language import Reader, gettext, marked, number, show, unit_word
 from academy.scenarios import conditions, following

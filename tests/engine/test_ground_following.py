@@ -6,7 +6,7 @@ from dataclasses import astuple, replace
 import numpy as np
 import pytest
 
-from academy.engine import bar, ground, ground_following, ground_profile
+from academy.engine import bar, followed_bar, ground, ground_profile
 from academy.engine.frame_following import Answer, controlled, wheeled
 from academy.engine.ground_following import Bar, Carriage, Soil, follow
 from academy.engine.ground_profile import Mesh, Waves
@@ -286,7 +286,7 @@ def test_a_bouncing_bar_rides_higher():
 
 @pytest.mark.parametrize("heavy", [0, 1, 2])
 def test_a_heavier_section_presses_more_there_only(heavy):
-    names = ground_following.SECTIONS
+    names = followed_bar.SECTIONS
     forces = [200.0] * 3
     forces[heavy] = 400.0
     even, made = run(), run(bar=replace(BAR, float_force=tuple(forces)))
@@ -397,9 +397,9 @@ def test_travel_takes_up_a_break_that_lies_within_it():
 
 def test_shoes_and_header_angle_by_hand():
     # 50 mm − 200 mm × tan 3° (0.0524078) = 39.5 mm
-    found = ground_following.knife_height(0.05, math.radians(3), 0.2)
+    found = bar.knife_height(0.05, math.radians(3), 0.2)
     assert found / MM == pytest.approx(39.518, abs=1e-3)
-    assert ground_following.knife_height(0.05, 0.0, 0.2) == 0.05
+    assert bar.knife_height(0.05, 0.0, 0.2) == 0.05
 
 
 def test_setting_the_knife_up_lifts_the_whole_distribution():
@@ -425,9 +425,9 @@ def test_setting_the_knife_up_lifts_the_whole_distribution():
         ),
         (lambda: run(carriage=replace(CARRIAGE, tilt=math.nan)), "must_be_a_number"),
         (lambda: run(soil=replace(SOIL, soil_sink=0.0)), "must_be_positive"),
-        (lambda: ground_following.weight_left(200.0, 1.5), "must_be_a_fraction"),
+        (lambda: bar.weight_left(200.0, 1.5), "must_be_a_fraction"),
         (
-            lambda: ground_following.knife_height(-0.1, 0.0, 0.2),
+            lambda: bar.knife_height(-0.1, 0.0, 0.2),
             "must_not_be_negative",
         ),
     ],

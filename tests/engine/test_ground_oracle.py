@@ -17,8 +17,9 @@ import pytest
 from scipy.signal import resample
 
 from academy.engine import ground_profile
+from academy.engine.followed_bar import SECTIONS
 from academy.engine.frame_following import controlled
-from academy.engine.ground_following import SECTIONS, Bar, Carriage, Soil, follow
+from academy.engine.ground_following import Bar, Carriage, Soil, follow
 from academy.engine.ground_profile import Waves
 
 FINER = 8

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from academy.catalog import coefficients, ground_following, grounds, headers
-from academy.engine.ground_following import SECTIONS
+from academy.engine.followed_bar import SECTIONS
 from academy.errors import OutOfRange
 from academy.scenarios import conditions, following
 from academy.scenarios.following import Hanging, over_ground
@@ -62,6 +62,16 @@ def test_hanging_says_what_settings_do_not():
     assert over_ground(*case(), seed=1, hung=Hanging(freedom="locked")).of().spread > (
         made.of().spread
     )
+
+
+def test_shoes_raise_the_knife_and_a_steeper_header_lowers_it():
+    level, raised, steep = (
+        over_ground(*case(), seed=1, hung=hung).of().height
+        for hung in (Hanging(), Hanging(shoes_down=0.02), Hanging(header_angle=0.05))
+    )
+    assert raised == pytest.approx(level + 0.02)
+    # 200 mm × tan 0.05 = 10.0 mm
+    assert steep == pytest.approx(level - 0.01001, abs=1e-5)
 
 
 def test_ridges_belong_to_the_ground_that_is_called_ridged():
