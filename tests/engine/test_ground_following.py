@@ -267,6 +267,20 @@ def test_faster_spreads_the_cut_of_a_fixed_bar_more(carried):
     assert np.all(np.diff(spreads) > 0)
 
 
+def test_a_quicker_response_helps_until_the_header_hunts():
+    # Direction only: with a quarter second of dead time it hunts from 1 Hz on.
+    def spread(bandwidth, dead_time):
+        answer = controlled(bandwidth, dead_time, 2.0)
+        held = replace(CARRIAGE, carried="sensing", answer=answer)
+        return run(bar=FIXED, carriage=held, speed=2.0).of().spread
+
+    late = [spread(bandwidth, 0.25) for bandwidth in (0.1, 0.2, 0.4, 0.8, 0.95)]
+    assert late[0] > late[1] > late[2] < late[3] < late[4]
+    prompt = [spread(bandwidth, 0.0) for bandwidth in (0.1, 0.2, 0.4, 0.8, 0.95)]
+    assert np.all(np.diff(prompt) < 0)
+    assert np.all(np.array(prompt) < late)
+
+
 def test_faster_and_lighter_bars_leave_the_ground_more():
     def off(speed, force):
         light = replace(BAR, float_force=(force,) * 3, travel=1.0)

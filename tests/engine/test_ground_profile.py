@@ -100,6 +100,21 @@ def test_heights_within_a_band_are_the_closed_form(key):
     assert rms == pytest.approx(wanted, rel=0.015)
 
 
+def test_ordinary_ground_is_as_high_as_a_measured_paddy_field():
+    # Paddy field by rod and level, Hue University Journal of Science (Agriculture and
+    # Rural Development): 645.06e-6 m³ at 0.1 per metre, slope 1.2399, waves of 0.05 to
+    # 3.5 per metre. ∫ G (n/n₀)^−w dn over them:
+    w, rough = 1.2399, 645.06e-6
+    area = rough * N0**w * (0.05 ** (1 - w) - 3.5 ** (1 - w)) / (w - 1)
+    assert math.sqrt(area) == pytest.approx(0.0142, abs=5e-5)
+    wide = replace(WAVES, low_wavenumber=0.01, high_wavenumber=4.9)
+    mesh = Mesh(2000, 1000, 1000, 0.1, 0.1)
+    n, power = along(closed(waves=wide, mesh=mesh), mesh)
+    # bins of 1/200 per metre from 0.05 to the 2 per metre that class D is told for
+    inside = (n > 0.0499) & (n < 2.0)
+    assert math.sqrt(power[inside].sum() / 200) == pytest.approx(0.0142, rel=0.05)
+
+
 def test_rms_of_the_whole_surface_is_that_of_the_ring():
     # ∫ 2πk A/k³ dk = (π G n₀²/2)(1/k₁ − 1/k₂): fixed heights, so to the mesh alone
     wanted = math.pi * CLASS_D * N0**2 / 2 * (1 / 0.05 - 1 / 2.4)
