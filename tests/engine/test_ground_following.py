@@ -195,6 +195,16 @@ def test_a_bar_in_flight_falls_by_its_float_force_over_its_mass():
 # --- laws
 
 
+@pytest.mark.parametrize(("freedom", "share"), [("free", 1.0), ("half", 0.5)])
+def test_the_bar_never_leaves_its_travel_even_in_flight(freedom, share):
+    light = replace(BAR, freedom=freedom, float_force=(5.0,) * 3, travel=0.04)
+    rough = drawn(waves=replace(WAVES, ground_roughness=8 * CLASS_D))
+    made = run(rough, light, speed=4.0)
+    away = made.bar - made.frame
+    assert away.max() == pytest.approx(share * 0.02)
+    assert away.min() == pytest.approx(-share * 0.02)
+
+
 def test_the_ground_carries_the_bars_weight_however_it_bounces():
     # Momentum: over a closed way a bar that never meets a stop is carried by the ground
     # alone, so the mean force is its weight, flights and landings together.
