@@ -91,7 +91,7 @@ def straw_taken(
 
     Examples
     --------
-    >>> straw_taken(1.2, 0.25, 1.0, 0.8)
+    >>> float(straw_taken(1.2, 0.25, 1.0, 0.8))
     0.96
     """
     guard.not_negative("mog_ratio", mog_ratio)

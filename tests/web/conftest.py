@@ -4,6 +4,7 @@ from collections.abc import Callable
 from datetime import UTC, datetime
 from html.parser import HTMLParser
 from pathlib import Path
+from typing import Any
 
 import pytest
 from flask import Flask
@@ -166,3 +167,25 @@ def _opened(phone: Phone, token: str) -> Phone:
     answer = phone.send(f"/slip/{token}", f"/slip/{token}")
     assert answer.status_code == 303
     return phone
+
+
+def _typed(part: Any) -> dict[str, str | list[str]]:
+    """Some possible answer to a part."""
+    if part.options:
+        return {f"part-{part.index}": part.options[0][0]}
+    if part.kind == "inspection":
+        return {f"part-{part.index}": [key for key, *_ in part.findings[:2]]}
+    if part.kind == "number":
+        return {f"part-{part.index}": "12"}
+    if part.kind == "order":
+        return {
+            f"part-{part.index}-{key}": str(place)
+            for place, (key, _text) in enumerate(part.steps, start=1)
+        }
+    return {}
+
+
+@pytest.fixture
+def any_answer() -> Callable[[Any], dict[str, str | list[str]]]:
+    """What makes some possible answer to a part: fields and what is typed."""
+    return _typed
