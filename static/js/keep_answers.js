@@ -79,8 +79,11 @@
     said.hidden = false;
   };
 
+  // The signal may come back while a try without it is still failing: then once more.
   let sending = false;
+  let again = false;
   const sendAll = async () => {
+    again = sending;
     if (sending || submitting) return;
     sending = true;
     try {
@@ -92,6 +95,7 @@
       await show(stopped);
     } finally {
       sending = false;
+      if (again) sendAll();
     }
   };
 
