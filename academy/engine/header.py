@@ -26,7 +26,14 @@ from academy.engine import (
 from academy.engine.coefficients import Coefficients
 from academy.engine.conditions import Field, Machine, Settings
 from academy.engine.readings import LOSS_PIECES, Flags, Readings
-from academy.engine.si import Metre, MetrePerSecond, MoneyPerSquareMetre, Number, Ratio
+from academy.engine.si import (
+    KilogramPerSecond,
+    Metre,
+    MetrePerSecond,
+    MoneyPerSquareMetre,
+    Number,
+    Ratio,
+)
 
 __all__ = ["LOSS_PIECES", "Field", "Machine", "Readings", "Settings", "run"]
 
@@ -143,8 +150,8 @@ def _stubble(field: Field, cut: _Cut, c: Coefficients) -> Ratio:
     spread = np.sqrt(c.low_spread * c.low_spread + rough)
     lowest = field.lowest_grain - c.low_offset
     pods = stubble.stubble_share(height, lowest, spread, c.pod_share)
-    if not np.any(c.head_share):
-        return pods
+    if not (c.head_share if isinstance(c.head_share, float) else c.head_share.any()):
+        return pods  # a crop without heads
     late = c.late_share * stubble.head_share(height, lowest, spread)
     heads = field.crop_height - c.head_drop
     spread = np.sqrt(c.head_spread * c.head_spread + rough)
@@ -162,7 +169,13 @@ def _lodged(field: Field, r: _Reel, cut: _Cut, c: Coefficients) -> Ratio:
 
 
 def _pieces(
-    field: Field, m: Machine, s: Settings, c: Coefficients, r: _Reel, cut: _Cut
+    field: Field,
+    m: Machine,
+    s: Settings,
+    c: Coefficients,
+    r: _Reel,
+    cut: _Cut,
+    mog_feedrate: KilogramPerSecond,
 ) -> dict[str, Ratio]:
     """Share of the standing crop lost at each stage, in the order of the flow."""
     shares: dict[str, Ratio] = {
@@ -173,7 +186,7 @@ def _pieces(
         "knife": knife.knife_share(cut.bunched, c.bunched_loss),
         "loose_stalk": _loose_stalk(field, s, r, c),
         "processing": processing.processing_share(
-            _mog_feedrate(field, m, s, c),
+            mog_feedrate,
             m.feedrate_at_1 * c.feedrate_factor,
             m.feedrate_at_3 * c.feedrate_factor,
         ),
@@ -186,28 +199,19 @@ def _pieces(
     return pieces
 
 
-def _mog_feedrate(field: Field, m: Machine, s: Settings, c: Coefficients) -> Number:
-    return processing.mog_feedrate(
-        s.ground_speed, m.width, field.crop_yield, _straw(field, s, c)
-    )
-
-
-def _straw(field: Field, s: Settings, c: Coefficients) -> Ratio:
-    return processing.straw_taken(
+def _flow(field: Field, m: Machine, s: Settings, c: Coefficients) -> dict[str, Number]:
+    straw = processing.straw_taken(
         field.mog_ratio, s.cut_height, field.crop_height, c.straw_left
     )
-
-
-def _flow(field: Field, m: Machine, s: Settings, c: Coefficients) -> dict[str, Number]:
     depth = draper.mat_depth(
-        field.crop_yield * (1.0 + _straw(field, s, c)),
+        field.crop_yield * (1.0 + straw),
         s.ground_speed,
         m.side_width,
         c.mat_density,
         s.belt_speed,
         m.belt_depth,
     )
-    feedrate = _mog_feedrate(field, m, s, c)
+    feedrate = processing.mog_feedrate(s.ground_speed, m.width, field.crop_yield, straw)
     power = capacity.rotary_power(c.base_power, c.energy_per_mog, feedrate)
     return {
         "mat_depth": depth,
@@ -309,10 +313,12 @@ def run(
     """
     r = _reel(field, machine, settings, coefficients)
     cut = _cut(field, machine, settings, coefficients)
-    pieces = _pieces(field, machine, settings, coefficients, r, cut)
+    flow = _flow(field, machine, settings, coefficients)
+    pieces = _pieces(
+        field, machine, settings, coefficients, r, cut, flow["mog_feedrate"]
+    )
     header_loss: Ratio = sum(pieces[name] for name in LOSS_PIECES[:-1])
     total_loss = header_loss + pieces["processing"]
-    flow = _flow(field, machine, settings, coefficients)
     return Readings(
         **pieces,
         header_loss=header_loss,
