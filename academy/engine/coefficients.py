@@ -92,3 +92,7 @@ class Coefficients:
     head_drop: Metre  # main heads nod this far below the top of the crop
     head_spread: Metre
     straw_left: Ratio  # share of the straw left by a cut at the top of the crop
+    # following the ground: what a bar over drawn ground leaves of closed forms, squared
+    gap_left: Ratio
+    lag_left: Ratio
+    short_left: Ratio

@@ -1,3 +1,3 @@
 """The number that rises when an old answer would grade differently."""
 
-VERSION = 1
+VERSION = 2

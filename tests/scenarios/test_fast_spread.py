@@ -1,9 +1,7 @@
 """The fast path's spread of the cut height beside the bar over drawn ground.
 
-``header.run`` joins closed forms in quadrature. The followed bar shows how far off that
-is, and that it is off in one direction, in the right order, and by a factor that hardly
-depends on field or machine. A form that is not off stands here as well, held to its
-error, for the day on which grades may move.
+``header.run`` joins closed forms whose shares were fitted to the followed bar, with a
+stated error; here the two are held together over a design of fields and machines.
 """
 
 import itertools
@@ -13,7 +11,7 @@ import numpy as np
 import pytest
 
 from academy.catalog import coefficients, grounds
-from academy.engine import bar, ground, header
+from academy.engine import header
 from academy.scenarios import conditions
 from academy.scenarios.following import over_ground
 
@@ -21,9 +19,6 @@ FACTS = {"crop": "soybean", "header": "flex35", "combine": "middle"}
 C = coefficients.load("soybean").values
 HANGS = (("ground", 0.0), ("ground", 0.076), ("ground", 0.152))
 HANGS += (("sensing", 0.152), ("wheels", 0.152))
-# shares of the closed forms' squares that a bar over drawn ground leaves; the gap's is
-# 4/15 for a random walk without end, and less where waves over 20 m are missing
-ACROSS, LAG, SHORT = 0.21, 0.92, 1.02
 
 
 def case(key, speed, width, carried, travel):
@@ -42,52 +37,23 @@ def followed(one, seeds):
     return float(np.sqrt(np.mean(np.square(each))))
 
 
-def fitted(one):
-    """√(flexed(√(0.21 gap² + 0.92 lag²), travel)² + 1.02 short²)."""
-    field, machine, settings = one
-    rough, n0 = field.ground_roughness, C.reference_wavenumber
-    if machine.carried == "wheels":
-        lag = ground.wheel_residual(rough, machine.wheel_base, n0)
-    else:
-        lag = ground.tracking_residual(
-            rough, settings.ground_speed, machine.control_bandwidth, n0
-        )
-    gap = ground.rigid_bar_gap(rough, machine.width, n0)
-    frame = float(np.sqrt(ACROSS * gap**2 + LAG * lag**2))
-    if machine.carried == "ground":
-        frame = float(bar.flexed_gap(frame, machine.bar_travel))
-    return float(np.sqrt(frame**2 + SHORT * n0**2 * rough / C.bar_wavenumber))
-
-
-def compare(speeds, widths, seeds):
-    """Fast, fitted and followed spread of every case of a design."""
+def hold(speeds, widths, seeds):
     cases = [
         case(key, speed, width, *hang)
         for key, speed, width, hang in itertools.product(
             grounds.load(), speeds, widths, HANGS
         )
     ]
-    rows = [(fast(one), fitted(one), followed(one, seeds)) for one in cases]
-    fixed = [one[1].carried != "ground" or one[1].bar_travel == 0.0 for one in cases]
-    return np.array(rows).T, np.array(fixed)
+    seen = [followed(one, seeds) for one in cases]
+    np.testing.assert_allclose([fast(one) for one in cases], seen, rtol=0.07)
 
 
-def hold(speeds, widths, seeds):
-    (fast_spread, fit, seen), fixed = compare(speeds, widths, seeds)
-    left = seen / fast_spread
-    assert left.min() > 0.30  # as the docstring of header._spread states
-    assert left.max() < 0.62
-    np.testing.assert_allclose(left[fixed], 0.53, atol=0.06)
-    # within 7 % of what is followed, where the closed forms are off by 70 to 220 %
-    np.testing.assert_allclose(fit, seen, rtol=0.07)
-
-
-def test_closed_forms_are_too_wide_by_what_is_stated():
+def test_the_fast_spread_errs_by_no_more_than_stated():
     hold(speeds=(0.9, 2.7), widths=(9.0, 12.2), seeds=3)
 
 
 @pytest.mark.long
-def test_closed_forms_are_too_wide_over_the_whole_design():
+def test_the_fast_spread_errs_by_no_more_than_stated_over_the_whole_design():
     hold(speeds=(0.9, 1.6, 2.2, 2.7), widths=(7.6, 9.0, 10.7, 12.2), seeds=6)
 
 

@@ -37,7 +37,9 @@ there = njit is not None
 _f = namedtuple("_f", [each.name for each in fields(Field)])  # type: ignore[misc]
 _m = namedtuple("_m", [each.name for each in fields(Machine)])  # type: ignore[misc]
 _c = namedtuple("_c", [each.name for each in fields(Coefficients)])  # type: ignore[misc]
-_Still = namedtuple("_Still", "steady per_speed divider lead limit lodged_decay slope")
+_Still = namedtuple(
+    "_Still", "frame per_speed short divider lead limit lodged_decay slope"
+)
 
 
 def _compiled(function: F) -> F:
@@ -65,19 +67,15 @@ def _below(score: Any) -> Any:
 def _still(f: Any, m: Any, c: Any) -> Any:
     """What does not change from setting to setting."""
     n = c.reference_wavenumber
-    across = math.sqrt(2.0 * math.pi**2 * f.ground_roughness * n * n * m.width / 4.0)
-    if m.carried == 0.0:
-        reach = m.bar_travel / (2.0 * across)
-        density = math.exp(-0.5 * reach * reach) / _ROOT_TWO_PI
-        left = (1.0 + reach * reach) * _below(-reach) - reach * density
-        across = across * math.sqrt(2.0 * max(left, 0.0))
-    steady = across**2 + n * n * f.ground_roughness / c.bar_wavenumber
-    per_speed = n * n * f.ground_roughness / m.control_bandwidth
+    waves = n * n * f.ground_roughness
+    frame = c.gap_left * (2.0 * math.pi**2 * waves * m.width / 4.0)
+    per_speed = c.lag_left * waves / m.control_bandwidth
     if m.carried == 1.0:
-        steady, per_speed = steady + n * n * f.ground_roughness * m.wheel_base, 0.0
+        frame, per_speed = frame + c.lag_left * waves * m.wheel_base, 0.0
     return _Still(
-        steady,
+        frame,
         per_speed,
+        c.short_left * waves / c.bar_wavenumber,
         c.divider_share * c.divider_width / m.width,
         c.best_lead + c.best_lead_lodged * f.lodging,
         max(c.level_speed_limit - c.slope_speed_fall * f.slope, c.least_slope_speed),
@@ -110,6 +108,15 @@ def _reel_losses(f: Any, m: Any, c: Any, k: Any, s: Any) -> Any:
 
 
 @_compiled
+def _flexed(square: Any, travel: Any) -> Any:
+    """What a bar of some travel leaves of a gap, both squared."""
+    reach = travel / (2.0 * math.sqrt(square))
+    density = math.exp(-0.5 * reach * reach) / _ROOT_TWO_PI
+    left = (1.0 + reach * reach) * _below(-reach) - reach * density
+    return square * 2.0 * max(left, 0.0)
+
+
+@_compiled
 def _knife(m: Any, c: Any, k: Any, s: Any) -> Any:
     """Bunched share, true cut height, its variance, and the share of the way dug."""
     speed, cut = s[0], s[4]
@@ -117,7 +124,10 @@ def _knife(m: Any, c: Any, k: Any, s: Any) -> Any:
     bunched = c.bunched_coefficient * (1.0 - m.knife_edge / max(advance, m.knife_edge))
     aside = m.knife_stroke - c.ledger_width
     square = (1.0 - bunched) * aside * aside + bunched * advance * advance
-    rough = k.steady + k.per_speed * speed
+    frame = k.frame + k.per_speed * speed
+    if m.carried == 0.0:
+        frame = _flexed(frame, m.bar_travel)
+    rough = frame + k.short
     spread = math.sqrt(rough)
     stands = cut + c.riding * spread if m.carried == 0.0 else cut
     height = math.sqrt(stands * stands + c.deflection_share * square)
