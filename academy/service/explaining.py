@@ -23,9 +23,10 @@ from academy.service import (
 )
 from academy.service.engine_how import engine_how
 from academy.service.evidence_words import EVIDENCE
+from academy.service.ground_explained import Ground, ground_picture
 from academy.service.limit_words import LIMITS
 from academy.service.setup_explained import Case
-from academy.service.views import HowRow, PartExplained
+from academy.service.views import HowRow, PartExplained, Picture
 
 _HEADLINES = {
     "full": marked("As good as anyone can know."),
@@ -137,6 +138,7 @@ def _setup(
             setup_explained.loss_picture(case, ids),
             setup_explained.side_picture(case, ids),
             *cutting_explained.pictures(case, part["controls"], ids),
+            *_front(case, part, reader, ids),
             setup_explained.curve_picture(case, curve_of, ids),
             setup_explained.share_picture(case, shares, ids),
         ),
@@ -146,6 +148,15 @@ def _setup(
         ),
         "how": engine_how(facts["crop"], reader),
     }
+
+
+def _front(
+    case: Case, part: Mapping[str, Any], reader: Reader, ids: str
+) -> tuple[Picture, ...]:
+    """How the bar follows the ground, where that is the topic."""
+    if part["topic"] != "ground-following" or "ground" not in case.facts:
+        return ()
+    return (ground_picture(case.facts, Ground(case.yours, yours=True), reader, ids),)
 
 
 def _direction(

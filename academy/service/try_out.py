@@ -15,6 +15,7 @@ from academy.scenarios import conditions
 from academy.scenarios.facts import Facts, bushel
 from academy.service import setup_explained
 from academy.service.engine_how import engine_how
+from academy.service.ground_explained import Ground, ground_picture
 from academy.service.limit_words import LIMITS
 from academy.service.problems import problem_of
 from academy.service.setup_explained import Case
@@ -182,6 +183,7 @@ def tried(choice: Choice, typed: Mapping[str, float], reader: Reader) -> TriedOu
         pictures=(
             setup_explained.losses_picture({"Yours": read}, case.say, "bench"),
             setup_explained.side_picture(case, "bench"),
+            ground_picture(facts, Ground(here, yours=True), reader, "bench"),
         ),
         curves=tuple(
             setup_explained.curve_picture(case, name, "bench") for name in CONTROLS

@@ -51,7 +51,7 @@ def test_every_choice_lays_out_a_bench(
     answer = bench(phone, crop=crop, header=header, carried=carried)
     text = answer.get_data(as_text=True)
     assert answer.status_code == 200
-    assert text.count("<svg") == 2 + len(try_out.CONTROLS)
+    assert text.count("<svg") == 3 + len(try_out.CONTROLS)
     blind = not headers.load(header).parts.senses_off_ground_without_wheels
     said = "cannot sense its height off the ground" in text
     assert said == (carried == "sensing" and blind)
