@@ -3,7 +3,9 @@
 import math
 from collections.abc import Iterator
 from dataclasses import replace
+from importlib.util import find_spec
 from itertools import islice, product
+from types import FunctionType
 from typing import Any
 
 import numpy as np
@@ -92,9 +94,10 @@ def test_a_header_that_cannot_sense_its_height_breaks_a_limit_always() -> None:
 
 
 def test_the_loop_is_compiled_where_numba_is() -> None:
-    numba = pytest.importorskip("numba")
-    assert compiled_engine.there
-    assert isinstance(compiled_engine.costs, numba.core.dispatcher.Dispatcher)
+    # Without numba the very same loop runs as it is written.
+    assert compiled_engine.there == (find_spec("numba") is not None)
+    compiled = not isinstance(compiled_engine.costs, FunctionType)
+    assert compiled == compiled_engine.there
 
 
 def test_both_rivals_do_the_same_work() -> None:
