@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from academy.engine import header
+from academy.engine import header, search
 from academy.engine.coefficients import Coefficients
 from academy.engine.header import Field, Machine, Settings
 
@@ -35,11 +35,7 @@ class OptionsVerdict:
 def _cost(
     field: Field, machine: Machine, settings: Settings, values: Coefficients
 ) -> Floats:
-    readings = header.run(field, machine, settings, values)
-    broken = np.zeros((), dtype=bool)
-    for flags in readings.violations.values():
-        broken = broken | flags
-    return np.ravel(np.where(broken, np.inf, readings.cost))
+    return np.ravel(search.safe_cost(header.run(field, machine, settings, values)))
 
 
 def judge_options(

@@ -66,10 +66,7 @@ def settings_at(start: Settings, controls: Sequence[Control], rows: Array) -> Se
 def cost_of(problem: Problem, settings: Settings, coefficients: Coefficients) -> Array:
     """Cost [money/m2], infinite where a hard limit is broken."""
     readings = header.run(problem.field, problem.machine, settings, coefficients)
-    broken = np.zeros((), dtype=bool)
-    for violation in readings.violations.values():
-        broken = broken | violation
-    return np.where(broken, np.inf, readings.cost)
+    return np.asarray(search.safe_cost(readings))
 
 
 def _chosen(settings: Settings, controls: Sequence[Control]) -> Array:
