@@ -38,6 +38,7 @@ _HEADLINES = {
     "unit_slip": marked("Right method, one unit mistaken: %(slip)s."),
     "far_off": marked("Not the figure that follows from the facts."),
     "wrong_way": marked("The other way."),
+    "order_partly": marked("Some steps stand in the wrong order."),
     "wrong_choice": marked("Not this one."),
     "ticks_partly": marked("Something was missed, or ticked though it is in order."),
     "critical_finding": marked("A fault that can hurt or kill was left as it was."),
@@ -98,7 +99,9 @@ def _headline(kept: Answer, slips: Mapping[str, str], language: Any) -> str:
     reason = kept.marks["reason"]
     if reason == "full" and not {"key", "missed"}.isdisjoint(kept.marks["detail"]):
         return gettext(marked("Right."), language)
-    if reason == "partly" and kept.score <= 0:
+    if reason == "partly" and "reversed" in kept.marks["detail"]:
+        reason = "order_partly"
+    elif reason == "partly" and kept.score <= 0:
         reason = "as_found"
     slip = kept.marks["detail"].get("slip", "")
     return gettext(_HEADLINES[reason], language) % {"slip": slips.get(slip, slip)}

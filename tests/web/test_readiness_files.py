@@ -130,3 +130,13 @@ def test_an_owner_walks_from_crew_to_crew(
         assert "North side" in owner.text(f"{path}?crew={north}")
         assert lead.get(f"{path}?crew={north}").status_code == 404
     assert lead.get(f"/readiness.xlsx?crew={north}").status_code == 404
+
+
+def test_the_board_links_to_its_own_sheet_and_workbook(owner: Any) -> None:
+    # One crew: no crew is named in the address, and every link must still open.
+    for page in ("/readiness", "/readiness/sheet", "/readiness?crew="):
+        text = owner.text(page)
+        links = re.findall(r'href="(/readiness[^"]*)"', text)
+        assert links
+        for link in links:
+            assert owner.get(link).status_code == 200, link

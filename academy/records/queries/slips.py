@@ -34,9 +34,10 @@ def add(
     word: str | None,
     now: datetime,
 ) -> str:
-    """A fresh slip; the person's older unused slips of that kind lose their worth."""
+    """A fresh slip; older unused ones of that kind and demo links are void."""
     if person_id is not None:
-        _revoke(connection, person_id, kind, now)
+        for void in {kind, "demo"}:
+            _revoke(connection, person_id, void, now)
     slip_id = new_id()
     connection.execute(
         insert(slip).values(

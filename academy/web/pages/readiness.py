@@ -20,7 +20,7 @@ FILE_NAME = marked("readiness")
 
 def _board() -> Board:
     """The board of the crew asked for, by default the viewer's own."""
-    return readiness.board(house(), person(), now(), request.args.get("crew"))
+    return readiness.board(house(), person(), now(), request.args.get("crew") or None)
 
 
 @bp.get("/readiness")
