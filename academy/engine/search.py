@@ -1,9 +1,9 @@
 """The best settings a machine's own steps allow, found in few and full batches.
 
 A space-filling sample of the grid gives the start. Every round then asks the engine
-once for all of this around the best point so far: every position of each single
-control, and all moves of one or two steps in one or two controls; the first round also
-for all joint moves of every control at a coarse and at a fine spacing. The best becomes
+once for all moves of one or two steps in one or two controls around the best point so
+far; the first round also for every position of each single control, and for all joint
+moves of every control at a coarse and at a fine spacing. The best becomes
 the next centre; the search ends at a centre that nothing around it betters. Settings
 that break a hard limit are never best.
 """
@@ -146,15 +146,17 @@ def _round(
     sizes: tuple[int, ...], spacings: tuple[int, ...]
 ) -> tuple[Steps, Steps, Steps]:
     """How a centre becomes points: times the first, plus the second, to the third."""
+    moves = _moves(sizes, spacings)
+    last = np.asarray(sizes, dtype=np.int64)[:, None] - 1
+    if not spacings:
+        return np.ones_like(moves), moves, last
     which, position = _lines(sizes)
     along = np.arange(len(which))
     stays = np.ones((len(sizes), len(which)), dtype=np.int64)
     stays[which, along] = 0
     placed = np.zeros_like(stays)
     placed[which, along] = position
-    moves = _moves(sizes, spacings)
     stays = np.concatenate([stays, np.ones_like(moves)], axis=1)
-    last = np.asarray(sizes, dtype=np.int64)[:, None] - 1
     return stays, np.concatenate([placed, moves], axis=1), last
 
 
