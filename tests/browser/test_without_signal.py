@@ -132,6 +132,7 @@ def test_three_answers_outlive_the_signal(
     fit(page)
     assert _answers(site) == []
     page.goto(f"{site.url}/practice")
+    expect(page.locator("[data-note=waiting]")).to_contain_text("3")
     page.context.set_offline(False)
     expect(page.locator("[data-note=waiting]")).to_be_hidden()
     assert len(_answers(site)) == 3
