@@ -55,6 +55,7 @@ class Crop(Record):
     off_ground: bool  # usually cut so
     grain: Grain
     conditions: Conditions
+    stand: dict[str, Named]  # its own figures; the rest as in parts/stand.toml
     targets: Targets
     coefficients: dict[str, Named]
 

@@ -100,6 +100,8 @@ def _of_crops() -> Iterator[HowEntry]:
                 place = f"{key}.{section}.{name}"
                 if figure is not None:
                     yield HowEntry(place, "crop", figure, crop.bushel, crop.name)
+        for name, figure in crop.stand.items():
+            yield HowEntry(f"{key}.stand.{name}", "crop", figure, whose=crop.name)
         for name, figure in crop.coefficients.items():
             yield HowEntry(f"{key}.{name}", "crop", figure, crop.bushel, crop.name)
 
