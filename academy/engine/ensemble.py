@@ -1,15 +1,22 @@
 """Many draws of what is not known well, the same draws for every option compared."""
 
-from dataclasses import fields
+from collections.abc import Mapping
+from dataclasses import fields, replace
+from typing import TYPE_CHECKING, TypeAlias, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy import special
 
 from academy.engine import guard
-from academy.engine.coefficients import Coefficients
 from academy.engine.si import Number, Ratio
 from academy.errors import OutOfRange
+
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
+
+B = TypeVar("B", bound="DataclassInstance")  # a record of figures
+Bounds: TypeAlias = tuple[Number, Number, Number]
 
 
 def triangular(share: Number, low: Number, mode: Number, high: Number) -> Number:
@@ -87,46 +94,56 @@ def _shares(size: int, rng: np.random.Generator) -> NDArray[np.float64]:
     return (order + rng.random(size)) / size
 
 
-def draw(
-    low: Coefficients, value: Coefficients, high: Coefficients, size: int, seed: int
-) -> Coefficients:
-    """``size`` draws of the coefficients between their bounds, arrays of shape (size,).
+def draw_named(
+    bounds: Mapping[str, Bounds], size: int, seed: int
+) -> dict[str, NDArray[np.float64]]:
+    """``size`` draws of each quantity between its bounds, arrays of shape (size,).
 
-    A Latin hypercube: each coefficient visits each of ``size`` equal strata of its
-    triangular distribution once. Only uniform numbers of a seeded PCG64 are used, in
-    the order of the fields, so draws do not depend on numpy's distributions. Raises
-    OutOfRange when bounds are out of order or ``size`` is not above zero.
+    ``bounds``: low, likeliest and high of each, in any unit. A Latin hypercube: each
+    quantity visits each of ``size`` equal strata of its triangular distribution once.
+    Only uniform numbers of a seeded PCG64 are used, in the order of the names, so draws
+    do not depend on numpy's distributions. Raises OutOfRange when bounds are out of
+    order or ``size`` is not above zero.
     """
     if size < 1:
         raise OutOfRange("must_be_positive", name="size", value=size)
     rng = np.random.Generator(np.random.PCG64(seed))
-    drawn = {
-        field.name: triangular(
-            _shares(size, rng),
-            getattr(low, field.name),
-            getattr(value, field.name),
-            getattr(high, field.name),
-        )
-        for field in fields(Coefficients)
+    return {
+        name: np.asarray(triangular(_shares(size, rng), *ends))
+        for name, ends in bounds.items()
     }
-    return Coefficients(**drawn)
 
 
-def column(draws: Coefficients) -> Coefficients:
+def bounds_of(low: B, value: B, high: B) -> dict[str, Bounds]:
+    """Low, likeliest and high by the name of each field of the records."""
+    return {
+        field.name: tuple(getattr(one, field.name) for one in (low, value, high))
+        for field in fields(value)
+    }
+
+
+def draw(low: B, value: B, high: B, size: int, seed: int) -> B:
+    """``size`` draws of the coefficients between their bounds, as ``draw_named``."""
+    return replace(value, **draw_named(bounds_of(low, value, high), size, seed))
+
+
+def column(draws: B) -> B:
     """The same draws as columns (size, 1), to meet settings of shape (options,)."""
-    return Coefficients(
+    return replace(
+        draws,
         **{
             field.name: np.reshape(getattr(draws, field.name), (-1, 1))
-            for field in fields(Coefficients)
-        }
+            for field in fields(draws)
+        },
     )
 
 
-def one(draws: Coefficients, index: int) -> Coefficients:
+def one(draws: B, index: int) -> B:
     """A single draw, as floats."""
-    return Coefficients(
+    return replace(
+        draws,
         **{
             field.name: float(getattr(draws, field.name)[index])
-            for field in fields(Coefficients)
-        }
+            for field in fields(draws)
+        },
     )

@@ -1,17 +1,17 @@
 """How much of the spread of a cost each uncertain coefficient causes by itself."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass
 from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
 
 from academy.engine import ensemble
-from academy.engine.coefficients import Coefficients
+from academy.engine.ensemble import Bounds
 
 Floats = NDArray[np.float64]
-Cost = Callable[[Coefficients], Floats]
+Cost = Callable[[Mapping[str, Floats]], Floats]
 DRAWS, ALL_DRAWS, POINTS, SEED = 256, 4096, 8, 31
 
 
@@ -23,13 +23,9 @@ class Spread:
     shares: Mapping[str, float]
 
 
-def uncertain(low: Coefficients, high: Coefficients) -> tuple[str, ...]:
+def uncertain(bounds: Mapping[str, Bounds]) -> tuple[str, ...]:
     """Names of the coefficients that have a range."""
-    return tuple(
-        field.name
-        for field in fields(Coefficients)
-        if getattr(low, field.name) < getattr(high, field.name)
-    )
+    return tuple(name for name, (low, _, high) in bounds.items() if low < high)
 
 
 def _points() -> tuple[Floats, Floats]:
@@ -43,17 +39,15 @@ def _variance(values: Floats, weights: Floats) -> float:
     return float((weights * (values - middle) ** 2).sum())
 
 
-def spread(
-    cost: Cost, low: Coefficients, value: Coefficients, high: Coefficients
-) -> Spread:
+def spread(cost: Cost, bounds: Mapping[str, Bounds]) -> Spread:
     """First-order shares of the variance of ``cost`` over the coefficients' ranges.
 
     Which doubt is worth a field trial first, and which would change nothing.
 
     Parameters
     ----------
-    cost : cost of one set-up for coefficients given as arrays, of the same shape
-    low, value, high : bounds and likeliest value of every coefficient
+    cost : cost of one set-up for coefficients by name given as arrays, of their shape
+    bounds : low, likeliest and high value of every coefficient by name
 
     Returns
     -------
@@ -72,19 +66,17 @@ def spread(
     shares add up to at most 1, but for sampling error.
     """
     variance = float(
-        np.var(cost(ensemble.draw(low, value, high, size=ALL_DRAWS, seed=SEED)))
+        np.var(cost(ensemble.draw_named(bounds, size=ALL_DRAWS, seed=SEED)))
     )
-    names = uncertain(low, high)
+    names = uncertain(bounds)
     if not variance > 0.0:
         return Spread(variance, MappingProxyType(dict.fromkeys(names, 0.0)))
-    others = ensemble.draw(low, value, high, size=DRAWS, seed=SEED + 1)
+    others = ensemble.draw_named(bounds, size=DRAWS, seed=SEED + 1)
     nodes, weights = _points()
     shares = {}
     for name in names:
-        ends = (getattr(one, name) for one in (low, value, high))
-        at = np.reshape(ensemble.triangular(nodes, *ends), (-1, 1))
-        means = np.broadcast_to(
-            cost(replace(others, **{name: at})), (POINTS, DRAWS)
-        ).mean(axis=1)
+        at = np.reshape(ensemble.triangular(nodes, *bounds[name]), (-1, 1))
+        costs = cost({**others, name: at})
+        means = np.broadcast_to(costs, (POINTS, DRAWS)).mean(axis=1)
         shares[name] = _variance(means - means[0], weights) / variance
     return Spread(variance, MappingProxyType(shares))

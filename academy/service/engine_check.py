@@ -6,14 +6,14 @@ how much of the spread of the cost each coefficient causes by itself.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import fmean, stdev
 from typing import cast
 
 from academy.catalog import coefficients, crops, families
 from academy.catalog.evidence import Named
 from academy.engine import header, search
-from academy.engine.coefficients import Coefficients
+from academy.engine.ensemble import bounds_of
 from academy.engine.spread import Floats, Spread, spread
 from academy.errors import ContentError, OutOfRange
 from academy.grading.verdict import Problem
@@ -93,11 +93,12 @@ def _fields(crop: str, count: int) -> Iterator[tuple[Problem, search.Best]]:
 
 
 def _spread_of(problem: Problem, found: search.Best) -> Spread:
-    def cost(drawn: Coefficients) -> Floats:
-        done = header.run(problem.field, problem.machine, found.settings, drawn)
+    def cost(drawn: Mapping[str, Floats]) -> Floats:
+        believed = replace(problem.values, **drawn)
+        done = header.run(problem.field, problem.machine, found.settings, believed)
         return cast(Floats, done.cost)
 
-    return spread(cost, problem.low, problem.values, problem.high)
+    return spread(cost, bounds_of(problem.low, problem.values, problem.high))
 
 
 def _keys(crop: str) -> Mapping[str, str]:

@@ -1,62 +1,56 @@
 """Shares of a spread on toys whose variances are worked out by hand."""
 
-from dataclasses import fields, replace
-
 import numpy as np
 import pytest
 
-from academy.engine.coefficients import Coefficients
 from academy.engine.spread import spread, uncertain
 
-FIRM = Coefficients(**{field.name: 1.0 for field in fields(Coefficients)})
 # Triangular: variance (a2 + b2 + c2 - ab - ac - bc)/18.
-# divider_share on 0 - 1/2 - 1: (0 + 1 + 1/4 - 0 - 0 - 1/2)/18 = 1/24, mean 1/2
-# pod_share on 0 - 0 - 3: 9/18 = 1/2, mean 1
-LOW = replace(FIRM, divider_share=0.0, pod_share=0.0)
-VALUE = replace(FIRM, divider_share=0.5, pod_share=0.0)
-HIGH = replace(FIRM, divider_share=1.0, pod_share=3.0)
+# x on 0 - 1/2 - 1: (0 + 1 + 1/4 - 0 - 0 - 1/2)/18 = 1/24, mean 1/2
+# y on 0 - 0 - 3: 9/18 = 1/2, mean 1
+BOUNDS = {"width": (1.0, 1.0, 1.0), "x": (0.0, 0.5, 1.0), "y": (0.0, 0.0, 3.0)}
 
 
 def of(cost):
-    return spread(cost, LOW, VALUE, HIGH)
+    return spread(cost, BOUNDS)
 
 
 def test_only_what_has_a_range_is_uncertain():
-    assert set(uncertain(LOW, HIGH)) == {"divider_share", "pod_share"}
+    assert set(uncertain(BOUNDS)) == {"x", "y"}
 
 
 def test_shares_of_a_sum_are_the_variances_of_its_terms():
     # 6x + y: 36/24 = 1.5 and 0.5, of 2 in all
-    found = of(lambda c: 6.0 * c.divider_share + c.pod_share)
+    found = of(lambda c: 6.0 * c["x"] + c["y"])
     assert found.variance == pytest.approx(2.0, rel=0.02)
-    assert found.shares["divider_share"] == pytest.approx(0.75, abs=0.02)
-    assert found.shares["pod_share"] == pytest.approx(0.25, abs=0.02)
+    assert found.shares["x"] == pytest.approx(0.75, abs=0.02)
+    assert found.shares["y"] == pytest.approx(0.25, abs=0.02)
     assert sum(found.shares.values()) == pytest.approx(1.0, abs=0.02)
 
 
 def test_what_a_product_causes_together_is_in_no_share():
     # xy: x alone 1/24 * 1**2 = 1/24, y alone 1/2 * (1/2)**2 = 3/24, together
     # 1/24 * 1/2 = 0.5/24; of 4.5/24 in all
-    found = of(lambda c: c.divider_share * c.pod_share)
+    found = of(lambda c: c["x"] * c["y"])
     assert found.variance == pytest.approx(4.5 / 24, rel=0.03)
-    assert found.shares["divider_share"] == pytest.approx(1 / 4.5, abs=0.02)
-    assert found.shares["pod_share"] == pytest.approx(3 / 4.5, abs=0.03)
+    assert found.shares["x"] == pytest.approx(1 / 4.5, abs=0.02)
+    assert found.shares["y"] == pytest.approx(3 / 4.5, abs=0.03)
     assert sum(found.shares.values()) < 1.0
 
 
 def test_a_bent_cost_of_one_coefficient_is_all_its_own():
-    found = of(lambda c: np.exp(2.0 * c.divider_share))
-    assert found.shares["divider_share"] == pytest.approx(1.0, abs=0.02)
-    assert found.shares["pod_share"] == 0.0
+    found = of(lambda c: np.exp(2.0 * c["x"]))
+    assert found.shares["x"] == pytest.approx(1.0, abs=0.02)
+    assert found.shares["y"] == 0.0
 
 
 def test_a_cost_that_never_changes_has_no_shares():
-    found = of(lambda c: np.zeros_like(c.divider_share + c.pod_share) + 7.0)
+    found = of(lambda c: np.zeros_like(c["x"] + c["y"]) + 7.0)
     assert found.variance == 0.0
     assert set(found.shares.values()) == {0.0}
 
 
 def test_the_scale_of_the_cost_does_not_matter():
-    one = of(lambda c: 6.0 * c.divider_share + c.pod_share)
-    other = of(lambda c: 5.0 - 100.0 * (6.0 * c.divider_share + c.pod_share))
+    one = of(lambda c: 6.0 * c["x"] + c["y"])
+    other = of(lambda c: 5.0 - 100.0 * (6.0 * c["x"] + c["y"]))
     assert other.shares == pytest.approx(dict(one.shares))
