@@ -4,6 +4,7 @@ Crop meets dividers, reel, knife and drum in that order; what one stage loses ne
 reaches the next, so the pieces of the loss are shares of the standing crop and add up.
 """
 
+from collections.abc import Mapping
 from typing import NamedTuple
 
 import numpy as np
@@ -168,7 +169,7 @@ def _lodged(field: Field, r: _Reel, cut: _Cut, c: Coefficients) -> Ratio:
     )
 
 
-def _pieces(
+def _shares(
     field: Field,
     m: Machine,
     s: Settings,
@@ -177,8 +178,8 @@ def _pieces(
     cut: _Cut,
     mog_feedrate: KilogramPerSecond,
 ) -> dict[str, Ratio]:
-    """Share of the standing crop lost at each stage, in the order of the flow."""
-    shares: dict[str, Ratio] = {
+    """What each stage loses of the crop that reaches it, in the order of the flow."""
+    return {
         "divider": divider.divider_share(c.divider_share, c.divider_width, m.width),
         "shatter": _shatter(field, r, c),
         "lodged": _lodged(field, r, cut, c),
@@ -191,6 +192,14 @@ def _pieces(
             m.feedrate_at_3 * c.feedrate_factor,
         ),
     }
+
+
+def in_turn(shares: Mapping[str, Ratio]) -> dict[str, Ratio]:
+    """Shares of the standing crop, from what each stage loses of what reaches it.
+
+    What one stage loses never reaches the next: the pieces add up to
+    ``1 − Π(1 − Lᵢ)`` [mass-balance].
+    """
     left: Ratio = 1.0
     pieces: dict[str, Ratio] = {}
     for name, share in shares.items():
@@ -314,9 +323,10 @@ def run(
     r = _reel(field, machine, settings, coefficients)
     cut = _cut(field, machine, settings, coefficients)
     flow = _flow(field, machine, settings, coefficients)
-    pieces = _pieces(
+    shares = _shares(
         field, machine, settings, coefficients, r, cut, flow["mog_feedrate"]
     )
+    pieces = in_turn(shares)
     header_loss: Ratio = sum(pieces[name] for name in LOSS_PIECES[:-1])
     total_loss = header_loss + pieces["processing"]
     return Readings(
