@@ -15,6 +15,7 @@ from academy.catalog import (
     headers,
     isotherms,
     knives,
+    parts,
     sources,
     standards,
 )
@@ -102,7 +103,7 @@ def _of_crops() -> Iterator[HowEntry]:
                     yield HowEntry(place, "crop", figure, crop.bushel, crop.name)
         for name, figure in crop.stand.items():
             yield HowEntry(f"{key}.stand.{name}", "crop", figure, whose=crop.name)
-        for name, figure in crop.coefficients.items():
+        for name, figure in (*crop.stand.items(), *crop.coefficients.items()):
             yield HowEntry(f"{key}.{name}", "crop", figure, crop.bushel, crop.name)
 
 
@@ -134,6 +135,15 @@ def _of_knives() -> Iterator[HowEntry]:
 def _of_coefficients() -> Iterator[HowEntry]:
     for name, figure in coefficients.common().items():
         yield HowEntry(name, "coefficients", figure)
+
+
+def _of_parts() -> Iterator[HowEntry]:
+    for key in parts.PARTS:
+        part = parts.load(key)
+        for name, figure in part.entries.items():
+            yield HowEntry(name, "coefficients", figure)
+        for name, figure in part.state.items():
+            yield HowEntry(f"{key}.{name}", "state", figure)
 
 
 def _of_ground() -> Iterator[HowEntry]:
@@ -178,6 +188,7 @@ def entries() -> Mapping[str, HowEntry]:
         _of_grains,
         _of_isotherms,
         _of_coefficients,
+        _of_parts,
         _of_ground,
         _of_machines,
         _of_knives,

@@ -14,6 +14,7 @@ GROUP_NAMES = {
     "crop": marked("The crop"),
     "coefficients": marked("What the calculation rests on"),
     "machine": marked("The invented machines"),
+    "state": marked("State of crop and header, as it should be or usually is"),
     "calculators": marked("Field calculators"),
 }
 SEEN = {
