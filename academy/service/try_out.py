@@ -98,16 +98,18 @@ def choices(language: Language) -> dict[str, list[tuple[str, str]]]:
 def usual(choice: Mapping[str, str]) -> Choice:
     """The choice as far as it was made, the rest usual for the crop.
 
-    Raises NotUnderstood for what is not there.
+    What carries the header was chosen for the crop that ``was`` laid out. Raises
+    NotUnderstood for what is not there.
     """
     offered = {name: [key for key, _ in each] for name, each in choices("en").items()}
     crop = choice.get("crop") or offered["crop"][0]
     heads = crop in crops.known() and crops.load(crop).off_ground
+    kept = choice.get("carried") if choice.get("was", crop) == crop else None
     made = {
         "crop": crop,
         "header": choice.get("header") or offered["header"][-1],
         "ground": choice.get("ground") or "ordinary",
-        "carried": choice.get("carried") or ("wheels" if heads else "ground"),
+        "carried": kept or ("wheels" if heads else "ground"),
     }
     for name, value in made.items():
         if value not in offered[name]:
