@@ -1,8 +1,8 @@
 """Many draws of what is not known well, the same draws for every option compared."""
 
 from collections.abc import Mapping
-from dataclasses import fields, replace
-from typing import TYPE_CHECKING, TypeAlias, TypeVar
+from dataclasses import Field, fields, replace
+from typing import Any, ClassVar, Protocol, TypeAlias, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,10 +12,14 @@ from academy.engine import guard
 from academy.engine.si import Number, Ratio
 from academy.errors import OutOfRange
 
-if TYPE_CHECKING:
-    from _typeshed import DataclassInstance
 
-B = TypeVar("B", bound="DataclassInstance")  # a record of figures
+class Figures(Protocol):
+    """A data class whose fields are all figures."""
+
+    __dataclass_fields__: ClassVar[dict[str, Field[Any]]]
+
+
+B = TypeVar("B", bound=Figures)
 Bounds: TypeAlias = tuple[Number, Number, Number]
 
 

@@ -39,7 +39,9 @@ from academy.engine.si import (
 __all__ = ["LOSS_PIECES", "Field", "Machine", "Readings", "Settings", "run"]
 
 
-class _Reel(NamedTuple):
+class ReelStage(NamedTuple):
+    """What the reel does."""
+
     reel_index: Ratio
     entry_speed: MetrePerSecond
     sweep_speed: MetrePerSecond
@@ -49,7 +51,9 @@ class _Reel(NamedTuple):
     carry_tendency: Ratio
 
 
-class _Cut(NamedTuple):
+class CutStage(NamedTuple):
+    """What the knife leaves."""
+
     advance_per_stroke: Metre
     bunched: Ratio
     true_cut_height: Metre
@@ -57,12 +61,13 @@ class _Cut(NamedTuple):
     digging: Ratio
 
 
-def _reel(field: Field, m: Machine, s: Settings, c: Coefficients) -> _Reel:
+def reel_stage(field: Field, m: Machine, s: Settings, c: Coefficients) -> ReelStage:
+    """Index, speeds and place of the reel; the first stage of ``run``."""
     index = reel.reel_index(m.reel_tip_radius, s.reel_rate, s.ground_speed)
     entry = reel.entry_axle_height(
         field.crop_height, s.cut_height, m.reel_tip_radius, index
     )
-    return _Reel(
+    return ReelStage(
         reel_index=index,
         entry_speed=reel.entry_speed(s.ground_speed, index),
         sweep_speed=reel.sweep_speed(s.ground_speed, index),
@@ -96,7 +101,8 @@ def _spread(field: Field, m: Machine, s: Settings, c: Coefficients) -> Metre:
     return spread
 
 
-def _cut(field: Field, m: Machine, s: Settings, c: Coefficients) -> _Cut:
+def cut_stage(field: Field, m: Machine, s: Settings, c: Coefficients) -> CutStage:
+    """Advance, bunching and true height of the cut; the second stage of ``run``."""
     advance = knife.advance_per_stroke(s.ground_speed, m.stroke_rate)
     bunched = cutting_pattern.bunched_share(
         advance, m.knife_edge, c.bunched_coefficient
@@ -105,7 +111,7 @@ def _cut(field: Field, m: Machine, s: Settings, c: Coefficients) -> _Cut:
     square = (1.0 - bunched) * (aside * aside) + bunched * (advance * advance)
     spread = _spread(field, m, s, c)
     ridden = c.riding * spread if m.carried == "ground" else 0.0
-    return _Cut(
+    return CutStage(
         advance_per_stroke=advance,
         bunched=bunched,
         true_cut_height=knife.stubble_length(
@@ -116,7 +122,7 @@ def _cut(field: Field, m: Machine, s: Settings, c: Coefficients) -> _Cut:
     )
 
 
-def _shatter(field: Field, r: _Reel, c: Coefficients) -> Ratio:
+def _shatter(field: Field, r: ReelStage, c: Coefficients) -> Ratio:
     blows = reel.shatter_share(
         r.entry_speed,
         field.moisture,
@@ -131,7 +137,7 @@ def _shatter(field: Field, r: _Reel, c: Coefficients) -> Ratio:
     return share
 
 
-def _loose_stalk(field: Field, s: Settings, r: _Reel, c: Coefficients) -> Ratio:
+def _loose_stalk(field: Field, s: Settings, r: ReelStage, c: Coefficients) -> Ratio:
     best_lead = c.best_lead + c.best_lead_lodged * field.lodging
     return reel.not_carried_share(
         r.reel_index,
@@ -146,7 +152,7 @@ def _loose_stalk(field: Field, s: Settings, r: _Reel, c: Coefficients) -> Ratio:
     )
 
 
-def _stubble(field: Field, cut: _Cut, c: Coefficients) -> Ratio:
+def _stubble(field: Field, cut: CutStage, c: Coefficients) -> Ratio:
     height, rough = cut.true_cut_height, cut.cut_height_spread**2
     spread = np.sqrt(c.low_spread * c.low_spread + rough)
     lowest = field.lowest_grain - c.low_offset
@@ -162,20 +168,20 @@ def _stubble(field: Field, cut: _Cut, c: Coefficients) -> Ratio:
     return pods + late + main
 
 
-def _lodged(field: Field, r: _Reel, cut: _Cut, c: Coefficients) -> Ratio:
+def _lodged(field: Field, r: ReelStage, cut: CutStage, c: Coefficients) -> Ratio:
     relief = np.exp(c.lodged_reel_relief * (1.0 - r.reel_index))
     return lodging.lodged_share(
         field.lodging, cut.true_cut_height, c.lodged_share * relief
     )
 
 
-def _shares(
+def shares(
     field: Field,
     m: Machine,
     s: Settings,
     c: Coefficients,
-    r: _Reel,
-    cut: _Cut,
+    r: ReelStage,
+    cut: CutStage,
     mog_feedrate: KilogramPerSecond,
 ) -> dict[str, Ratio]:
     """What each stage loses of the crop that reaches it, in the order of the flow."""
@@ -208,7 +214,10 @@ def in_turn(shares: Mapping[str, Ratio]) -> dict[str, Ratio]:
     return pieces
 
 
-def _flow(field: Field, m: Machine, s: Settings, c: Coefficients) -> dict[str, Number]:
+def flow_stage(
+    field: Field, m: Machine, s: Settings, c: Coefficients
+) -> dict[str, Number]:
+    """Mat, feedrate, engine load and area rate; the third stage of ``run``."""
     straw = processing.straw_taken(
         field.mog_ratio, s.cut_height, field.crop_height, c.straw_left
     )
@@ -235,7 +244,8 @@ def _flow(field: Field, m: Machine, s: Settings, c: Coefficients) -> dict[str, N
     }
 
 
-def _float(s: Settings, c: Coefficients) -> dict[str, Number]:
+def float_stage(s: Settings, c: Coefficients) -> dict[str, Number]:
+    """How the bar lies on the ground; moves no loss."""
     return {
         "ground_force": bar.least_ground_force(
             s.float_force,
@@ -250,7 +260,7 @@ def _float(s: Settings, c: Coefficients) -> dict[str, Number]:
     }
 
 
-def _costs(
+def costs(
     field: Field,
     m: Machine,
     c: Coefficients,
@@ -258,6 +268,7 @@ def _costs(
     digging: Ratio,
     total_loss: Ratio,
 ) -> dict[str, MoneyPerSquareMetre]:
+    """Cost per area by what causes it, and in all."""
     stoppages = drum.stoppages_per_area(
         flow["slugging_index"], 1.0 / c.stoppage_area, c.stoppage_steepness
     )
@@ -274,14 +285,15 @@ def _costs(
     }
 
 
-def _violations(
+def violations(
     field: Field,
     m: Machine,
     s: Settings,
     c: Coefficients,
-    r: _Reel,
+    r: ReelStage,
     flow: dict[str, Number],
 ) -> dict[str, Flags]:
+    """Which hard limits are broken, by name."""
     limit = c.level_speed_limit - c.slope_speed_fall * field.slope
     return {
         "fingers_too_near": r.finger_gap < m.least_finger_gap,
@@ -320,13 +332,12 @@ def run(
     processing; ``total = 1 − Π(1 − Lᵢ)`` [mass-balance]. The total is the sum of the
     pieces. Float force and tine pitch move no loss: only their direction is known.
     """
-    r = _reel(field, machine, settings, coefficients)
-    cut = _cut(field, machine, settings, coefficients)
-    flow = _flow(field, machine, settings, coefficients)
-    shares = _shares(
-        field, machine, settings, coefficients, r, cut, flow["mog_feedrate"]
+    r = reel_stage(field, machine, settings, coefficients)
+    cut = cut_stage(field, machine, settings, coefficients)
+    flow = flow_stage(field, machine, settings, coefficients)
+    pieces = in_turn(
+        shares(field, machine, settings, coefficients, r, cut, flow["mog_feedrate"])
     )
-    pieces = in_turn(shares)
     header_loss: Ratio = sum(pieces[name] for name in LOSS_PIECES[:-1])
     total_loss = header_loss + pieces["processing"]
     return Readings(
@@ -336,7 +347,7 @@ def run(
         **r._asdict(),
         **cut._asdict(),
         **flow,
-        **_float(settings, coefficients),
-        **_costs(field, machine, coefficients, flow, cut.digging, total_loss),
-        violations=_violations(field, machine, settings, coefficients, r, flow),
+        **float_stage(settings, coefficients),
+        **costs(field, machine, coefficients, flow, cut.digging, total_loss),
+        violations=violations(field, machine, settings, coefficients, r, flow),
     )
