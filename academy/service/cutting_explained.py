@@ -19,7 +19,7 @@ def knife_of(header: Header) -> Knife:
         pitch=m.knife_pitch.si()[1],
         stroke=m.knife_stroke.si()[1],
         tip=m.knife_tip.si()[1],
-        edge=m.knife_edge.si()[1],
+        edges=(m.knife_edge.si()[1],),
         ledger=m.ledger_width.si()[1],
     )
 

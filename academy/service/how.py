@@ -127,8 +127,7 @@ def _of_isotherms() -> Iterator[HowEntry]:
 
 def _of_knives() -> Iterator[HowEntry]:
     for key, kind in knives.load().items():
-        for name in knives.MEASURES:
-            figure = getattr(kind, name)
+        for name, figure in kind.figures():
             yield HowEntry(f"{key}.{name}", "machine", figure, whose=kind.name)
 
 

@@ -21,9 +21,19 @@ def test_half_pitch_sections_pass_two_guards_a_stroke():
 
 def test_measures_recalled_or_judged_state_a_range_unless_they_are_the_trades_own():
     for kind in knives.load().values():
-        for name in ("tip", "edge", "ledger"):
-            entry = getattr(kind, name)
-            assert entry.low < entry.value < entry.high
+        for name, entry in kind.figures():
+            if name not in ("pitch", "stroke"):
+                assert entry.low < entry.value < entry.high
+
+
+def test_a_uniform_knife_has_one_edge_and_an_alternating_one_two_in_turn():
+    kinds = knives.all_kinds()
+    assert {key for key, knife in kinds.items() if knife.uniform} == {
+        "standard",
+        "half-pitch",
+    }
+    assert kinds["alternating"].edges == pytest.approx((0.052, 0.038))
+    assert kinds["alternating"].edge == kinds["standard"].edge
 
 
 def test_an_unknown_knife_is_not_found():

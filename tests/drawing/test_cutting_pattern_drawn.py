@@ -15,8 +15,8 @@ KINDS = ("once", "bunched", "recut", "advance")
 SIGNS = ("swept", "ledger", "section", "travel", "measure", "value")
 WORDS = {word: word for word in (*KINDS, *SIGNS, "title", "description")}
 VALUES = {kind: f"{kind} 1" for kind in KINDS}
-KNIFE = Knife(pitch=0.08, stroke=0.08, tip=0.02, edge=0.05, ledger=0.02)
-HALF = Knife(pitch=0.04, stroke=0.08, tip=0.01, edge=0.03, ledger=0.01)
+KNIFE = Knife(pitch=0.08, stroke=0.08, tip=0.02, edges=(0.05,), ledger=0.02)
+HALF = Knife(pitch=0.04, stroke=0.08, tip=0.01, edges=(0.03,), ledger=0.01)
 VIEWS = [
     CuttingView(KNIFE, 0.02),
     CuttingView(KNIFE, 0.07),

@@ -67,7 +67,7 @@ def a_belief(word: str) -> Drawing:
 
 
 def a_knife(word: str) -> Drawing:
-    knife = Knife(pitch=0.08, stroke=0.08, tip=0.02, edge=0.05, ledger=0.02)
+    knife = Knife(pitch=0.08, stroke=0.08, tip=0.02, edges=(0.05,), ledger=0.02)
     kinds = ("once", "bunched", "recut", "advance")
     signs = ("swept", "ledger", "section", "travel", "measure", "value")
     words = said(word, *kinds, *signs)

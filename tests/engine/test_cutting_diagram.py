@@ -12,7 +12,9 @@ from academy.errors import OutOfRange
 
 MM = 1e-3
 FINE = (400, 800)
-STANDARD, HALF = (knives.knife(knives.of(key)) for key in ("standard", "half-pitch"))
+STANDARD, HALF, ALTERNATING = (
+    knives.all_kinds()[key] for key in ("standard", "half-pitch", "alternating")
+)
 
 # Advance per stroke [mm]; shares bunched, cut once, recut. Worked out stem by stem
 # outside this program: pitch and stroke 76.2, tip 16, edge 52, ledger 22 mm.
@@ -133,6 +135,54 @@ def test_mean_square_of_deflection_lies_in_the_range_that_content_gives_it():
         assert entry.low <= share <= entry.high
 
 
+# --- long and short sections in turn, and register
+
+
+def test_each_gap_of_a_one_pitch_stroke_is_cut_by_its_own_section():
+    # A section goes to the next guard and back over the same gap: long and short ones
+    # each cut their own gaps, as two uniform knives would.
+    long, short = ALTERNATING.edges
+    made = diagram(ALTERNATING, 1.4 * long)
+    apart = [
+        diagram(replace(ALTERNATING, edges=(e,)), 1.4 * long) for e in (long, short)
+    ]
+    for name in ("passes", "sideways", "forward"):
+        both = np.concatenate([getattr(each, name) for each in apart], axis=1)
+        np.testing.assert_allclose(getattr(made, name), both)
+
+
+def test_alternating_sections_bunch_more_than_all_long_and_less_than_all_short():
+    long, short = (replace(ALTERNATING, edges=(e,)) for e in ALTERNATING.edges)
+    for ratio in (1.0, 1.5, 2.5):
+        advance = ratio * ALTERNATING.edge
+        between = diagram(ALTERNATING, advance).bunched
+        assert (
+            diagram(long, advance).bunched < between < diagram(short, advance).bunched
+        )
+
+
+def test_edges_in_turn_that_are_alike_are_a_uniform_knife():
+    twice = replace(HALF, edges=HALF.edges * 2)
+    made, same = diagram(twice, 0.08), diagram(HALF, 0.08)
+    assert twice.uniform
+    np.testing.assert_array_equal(made.passes, np.tile(same.passes, 2))
+
+
+@pytest.mark.parametrize("knife", [STANDARD, HALF, ALTERNATING])
+def test_out_of_register_right_and_left_mirror_each_other(knife):
+    out = 0.6 * knife.most_register
+    right, left = (diagram(replace(knife, register=r), 0.07) for r in (out, -out))
+    # a few stems of 28 800 stand right on a border
+    assert right.bunched == pytest.approx(left.bunched, abs=3e-4)
+    assert right.recut == pytest.approx(left.recut, abs=3e-4)
+
+
+def test_out_of_register_the_two_strokes_no_longer_mirror_each_other():
+    made = diagram(replace(STANDARD, register=0.01), 1.3 * STANDARD.edge)
+    out, back = np.split(made.passes, 2)
+    assert abs((out == 0).mean() - (back == 0).mean()) > 0.02
+
+
 # --- the compact form is a fit to the diagram
 
 
@@ -183,7 +233,11 @@ def test_the_way_back_is_mirrored_in_the_gap():
     ("wrong", "key"),
     [
         ({"pitch": 0.0}, "must_be_positive"),
-        ({"edge": float("nan")}, "must_be_positive"),
+        ({"edges": (float("nan"),)}, "must_be_positive"),
+        ({"edges": ()}, "must_be_positive"),
+        ({"edges": (0.05, 0.0)}, "must_be_positive"),
+        ({"register": 0.02}, "must_be_at_least"),  # (16 + 22)/2 = 19 mm at most
+        ({"register": -0.02}, "must_be_at_least"),
         ({"tip": 0.08}, "must_be_at_least"),
         ({"ledger": 0.08}, "must_be_at_least"),
         ({"stroke": 0.1}, "must_be_whole_pitches"),

@@ -82,7 +82,7 @@ def _stems(fate: str) -> Callable[..., Any]:
         advance: Metre, pitch: Metre, tip: Metre, edge: Metre, ledger: Metre
     ) -> Ratio:
         knife = cutting_diagram.Knife(
-            pitch=pitch, stroke=pitch, tip=tip, edge=edge, ledger=ledger
+            pitch=pitch, stroke=pitch, tip=tip, edges=(edge,), ledger=ledger
         )
         return getattr(cutting_diagram.diagram(knife, advance, 400, 800), fate)
 
