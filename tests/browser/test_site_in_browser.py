@@ -135,6 +135,27 @@ def test_calculators_without_signing_in(
         fit(page)
 
 
+def test_the_bench_answers_while_it_is_set(
+    site: Any, visit: Visit, fit: Fit, seen: Any
+) -> None:
+    page = visit()
+    page.goto(f"{site.url}/try-out")
+    fit(page)
+    before = page.locator("#bench").inner_text()
+    page.fill("#ground_speed", "6")
+    page.locator("#ground_speed").press("Tab")
+    page.wait_for_url(re.compile("ground_speed=6&"))
+    assert page.locator("#bench").inner_text() != before
+    assert page.evaluate("document.activeElement.tagName") == "INPUT"
+    seen.expected.append("422")
+    page.fill("#ground_speed", "6 furlongs")
+    page.locator("#ground_speed").press("Tab")
+    expect(page.locator("#ground_speed-error")).to_be_visible()
+    assert page.locator("#ground_speed").input_value() == "6 furlongs"
+    page.goto(f"{site.url}/how/engine")
+    fit(page)
+
+
 def test_reading_pages(site: Any, visit: Visit, fit: Fit) -> None:
     page = visit()
     for path in (

@@ -19,7 +19,7 @@ def _page(token: str) -> FormPage:
     form = first_run_form(sent)
     if sent is None:
         form["language"].data, form["units"].data = reader().language, reader().units
-    return form_page.keep("first_run.html", form, own_zone=True)
+    return form_page.keep("first_run.html", form, scripted=True)
 
 
 @bp.get("/first-run/<token>")

@@ -34,6 +34,7 @@ def show() -> tuple[str, int]:
         choice=choice_form(chosen),
         controls=try_out.CONTROLS,
         tried=None,
+        scripted=True,
     )
     if not page.valid():
         return page.again()
