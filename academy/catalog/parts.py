@@ -15,7 +15,7 @@ from pydantic import Field
 
 from academy.catalog.evidence import Named
 from academy.catalog.toml_files import Record, Twin, Words, path_of, read
-from academy.engine import ends, reel_sections, stand
+from academy.engine import ends, reel_sections, stand, wings
 from academy.errors import ContentError, NotFound
 
 # part -> the engine's records of its state and of what is believed of it
@@ -26,6 +26,7 @@ PARTS: Mapping[str, tuple[type, type]] = {
         reel_sections.ReelSectionsCoefficients,
     ),
     "stand": (stand.Stand, stand.StandCoefficients),
+    "wings": (wings.WingsState, wings.WingsCoefficients),
 }
 
 
