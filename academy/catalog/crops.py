@@ -46,6 +46,20 @@ class Targets(Record):
     total: Named
 
 
+class Window(Record):
+    """Moisture of the grain between which the crop is cut."""
+
+    lowest_moisture: Named  # below it shatter rises
+    highest_moisture: Named  # above it the crop is too damp to thresh and to store
+
+
+class Delay(Record):
+    """What waiting costs, where it was published."""
+
+    daily_loss: Named  # grain lost in the field, in unit time
+    timeliness: Named  # worth lost, quality counted in
+
+
 class Crop(Record):
     """One crop of ``content/crops/``."""
 
@@ -56,7 +70,9 @@ class Crop(Record):
     grain: Grain
     conditions: Conditions
     stand: dict[str, Named]  # its own figures; the rest as in parts/stand.toml
+    window: Window
     targets: Targets
+    delay: Delay | None = None
     coefficients: dict[str, Named]
 
     @property

@@ -2,14 +2,15 @@
 
 from collections.abc import Mapping
 from functools import cache
-from typing import Literal
 
-from academy import paths
+from pydantic import Field
+
+from academy import paths, units
 from academy.catalog.evidence import Named
 from academy.catalog.toml_files import Record, read
+from academy.engine import isotherm
+from academy.engine.isotherm import Form
 from academy.errors import NotFound
-
-Form = Literal["henderson", "chung-pfost", "halsey", "oswin"]
 
 
 class Limits(Record):
@@ -33,6 +34,7 @@ class Isotherms(Record):
     """``content/isotherms.toml``."""
 
     limits: Limits
+    lent: Mapping[str, str] = Field(default_factory=dict)  # crop -> whose swing it has
     crops: Mapping[str, Isotherm]
 
 
@@ -48,3 +50,28 @@ def of(crop: str) -> Isotherm:
     if crop not in known:
         raise NotFound("no_isotherm", name=crop, allowed=", ".join(known))
     return known[crop]
+
+
+def swings_like(crop: str) -> str:
+    """The crop whose isotherm tells how this one swings; as a rule itself.
+
+    Raises NotFound for a crop that has neither its own nor a lent one.
+    """
+    found = load().lent.get(crop, crop)
+    of(found)
+    return found
+
+
+@cache
+def engine_of(crop: str) -> isotherm.Isotherm:
+    """The engine's record of the isotherm that a crop swings by; raises NotFound."""
+    found = of(swings_like(crop))
+    return isotherm.Isotherm(
+        form=found.form,
+        a=found.a.si()[1],
+        b=found.b.si()[1],
+        c=found.c.si()[1],
+        fitted_zero=units.to_si(0.0, "degC"),
+        fitted_unit=units.to_si(1.0, "%"),
+        highest_humidity=load().limits.highest_humidity.si()[1],
+    )

@@ -1,7 +1,16 @@
 """What waiting costs in grain: loss that grows day by day past the best one."""
 
+import numpy as np
+
 from academy.engine import economics, guard
-from academy.engine.si import KilogramPerSquareMetre, PerSecond, Ratio, Second
+from academy.engine.day_moisture import Floats
+from academy.engine.si import (
+    Count,
+    KilogramPerSquareMetre,
+    PerSecond,
+    Ratio,
+    Second,
+)
 
 
 def waited_loss(start_loss: Ratio, timeliness: PerSecond, delay: Second) -> Ratio:
@@ -106,3 +115,109 @@ def waited_mass(
     """
     guard.not_negative("crop_yield", crop_yield)
     return economics.delay_loss(timeliness, delay) * crop_yield
+
+
+def cycles_for(delay: Second, cycle_time: Second) -> Count:
+    """Wet and dry cycles to expect while a crop waits.
+
+    Nobody counts the dews of a fortnight; so many days bring one on average.
+
+    Parameters
+    ----------
+    delay : [s] time past the best day
+    cycle_time : [s] time that brings one cycle, on average
+
+    Returns
+    -------
+    [1] cycles to expect
+
+    Raises
+    ------
+    OutOfRange : when the delay is negative, or the time is not above zero
+
+    Notes
+    -----
+    ``t/t₁`` [judgement]: one cycle in four days makes shatter grow as it did in a trial
+    of delays [philbrook-1989].
+
+    Examples
+    --------
+    >>> cycles_for(12.0, 4.0)
+    3.0
+    """
+    guard.not_negative("delay", delay)
+    guard.positive("cycle_time", cycle_time)
+    return delay / cycle_time
+
+
+def cycle_count(moistures: Floats, dry: Ratio, wet: Ratio) -> int:
+    """Times that a crop got wet and dried again, from its moisture over some days.
+
+    Each such time works at the seams of pods and heads, and they open easier.
+
+    Parameters
+    ----------
+    moistures : moisture at moments in their order
+    dry : [1] moisture below which it counts as dry
+    wet : [1] moisture above which it counts as wet
+
+    Returns
+    -------
+    number of times it was wet and then dry
+
+    Raises
+    ------
+    OutOfRange : when a moisture is negative, or wet is below dry
+
+    Notes
+    -----
+    Between both levels the crop counts as what it was before, so that a ripple is no
+    cycle [judgement].
+
+    Examples
+    --------
+    >>> cycle_count(np.array([0.12, 0.18, 0.14, 0.11, 0.14, 0.11]), 0.13, 0.16)
+    1
+    """
+    guard.not_negative("moisture", moistures)
+    guard.at_least("wet_moisture", wet, dry)
+    cycles, wetted = 0, False
+    for moisture in np.asarray(moistures, dtype=np.float64):
+        if moisture > wet:
+            wetted = True
+        elif moisture < dry and wetted:
+            cycles, wetted = cycles + 1, False
+    return cycles
+
+
+def weathered_shatter(cycles: Count, growth: Ratio) -> Ratio:
+    """Shatter of a crop that got wet and dried, over that of one that did not.
+
+    A week of dews and noon sun opens more pods at the same blow of the reel.
+
+    Parameters
+    ----------
+    cycles : [1] wet and dry cycles since the crop was ripe
+    growth : [1] growth of shatter with each cycle
+
+    Returns
+    -------
+    [1] factor on shatter
+
+    Raises
+    ------
+    OutOfRange : when an input is negative
+
+    Notes
+    -----
+    ``(1 + g)^n`` [judgement]; that repeated wetting and drying adds to shatter is
+    published [msu-e3487], how much is not.
+
+    Examples
+    --------
+    >>> weathered_shatter(2.0, 0.5)
+    2.25
+    """
+    guard.not_negative("cycles", cycles)
+    guard.not_negative("growth", growth)
+    return (1.0 + growth) ** cycles

@@ -1,25 +1,17 @@
 """The moisture that grain comes to in the air of the hour, and which form says so."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from types import MappingProxyType
 
 from academy import units
 from academy.catalog import isotherms
 from academy.catalog.evidence import Evidenced
 from academy.catalog.isotherms import Isotherm
-from academy.engine import equilibrium, moisture
+from academy.engine import isotherm, moisture
 from academy.errors import OutOfRange
 from academy.language import marked
 from academy.service.quantity import Asked, Given, Quantity
 
-_FORMS: Mapping[str, Callable[..., object]] = MappingProxyType(
-    {
-        "henderson": equilibrium.henderson_moisture,
-        "chung-pfost": equilibrium.chung_pfost_moisture,
-        "halsey": equilibrium.halsey_moisture,
-        "oswin": equilibrium.oswin_moisture,
-    }
-)
 _NAMED = {
     "henderson": marked(
         "Worked out by the modified Henderson form. Forms differ by about a point "
@@ -68,17 +60,13 @@ def equilibrium_moisture(crop: str, temperature: float, humidity: float) -> floa
     Above the highest humidity of the content it stays what it is there. Raises NotFound
     for a crop without an isotherm, OutOfRange.
     """
-    isotherm = isotherms.of(crop)
+    isotherms.of(crop)  # its own, not a lent one
     if not 0.0 < humidity <= 1.0:
         raise OutOfRange("humidity_not_meant", value=humidity)
-    dry = _FORMS[isotherm.form](
-        min(humidity, _highest()),
-        _checked(temperature),
-        *(one.si()[1] for one in (isotherm.a, isotherm.b, isotherm.c)),
-        units.to_si(0.0, "degC"),
-        units.to_si(1.0, "%"),
+    dry = isotherm.equilibrium_moisture(
+        isotherms.engine_of(crop), humidity, _checked(temperature)
     )
-    return float(moisture.wet_basis(dry))  # type: ignore[arg-type]
+    return float(moisture.wet_basis(dry))
 
 
 def notes(crop: str, humidity: float) -> tuple[str, ...]:
@@ -89,8 +77,8 @@ def notes(crop: str, humidity: float) -> tuple[str, ...]:
 
 def figures(crop: str) -> Mapping[str, Evidenced]:
     """The coefficients behind a crop's moisture by the keys of their pages."""
-    isotherm: Isotherm = isotherms.of(crop)
-    return {f"{crop}.isotherm.{name}": getattr(isotherm, name) for name in "abc"}
+    found: Isotherm = isotherms.of(crop)
+    return {f"{crop}.isotherm.{name}": getattr(found, name) for name in "abc"}
 
 
 def crops() -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from academy.catalog import (
     coefficients,
     combines,
     crops,
+    days,
     grains,
     ground_following,
     grounds,
@@ -101,10 +102,20 @@ def _of_crops() -> Iterator[HowEntry]:
                 place = f"{key}.{section}.{name}"
                 if figure is not None:
                     yield HowEntry(place, "crop", figure, crop.bushel, crop.name)
-        for name, figure in crop.stand.items():
-            yield HowEntry(f"{key}.stand.{name}", "crop", figure, whose=crop.name)
         for name, figure in (*crop.stand.items(), *crop.coefficients.items()):
             yield HowEntry(f"{key}.{name}", "crop", figure, crop.bushel, crop.name)
+
+
+def _of_hours() -> Iterator[HowEntry]:
+    for key in crops.known():
+        crop = crops.load(key)
+        figures = dict(crop.window) | dict(crop.delay or ())
+        figures |= {f"stand.{name}": each for name, each in crop.stand.items()}
+        for name, figure in figures.items():
+            yield HowEntry(f"{key}.{name}", "crop", figure, whose=crop.name)
+    for key, day in days.load().items():
+        for name, figure in day.figures().items():
+            yield HowEntry(f"{key}.{name}", "coefficients", figure, whose=day.name)
 
 
 def _of_grains() -> Iterator[HowEntry]:
@@ -189,6 +200,7 @@ def entries() -> Mapping[str, HowEntry]:
         _of_coefficients,
         _of_parts,
         _of_ground,
+        _of_hours,
         _of_machines,
         _of_knives,
         _of_calculators,

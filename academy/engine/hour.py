@@ -1,0 +1,224 @@
+"""The hour and the day of the cut: moisture, the window, and what waiting costs."""
+
+from dataclasses import dataclass, replace
+from typing import NamedTuple
+
+import numpy as np
+
+from academy.engine import air, day_moisture, delay, economics, guard
+from academy.engine.conditions import Field
+from academy.engine.day_moisture import Floats
+from academy.engine.isotherm import Isotherm, equilibrium_moisture
+from academy.engine.readings import Flags
+from academy.engine.si import Count, Kelvin, Number, PerSecond, Ratio, Second
+from academy.engine.stand import Stand, StandCoefficients, toughness
+
+MOMENTS = 96
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Day:
+    """The weather of one day, and of the days before it."""
+
+    least_temperature: Kelvin
+    greatest_temperature: Kelvin
+    coldest_time: Second
+    warmest_time: Second
+    dew_point: Kelvin
+    lag_factor: Ratio  # how long crop lags behind such air, over an ordinary day
+    length: Second
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HourState:
+    """When it is cut, how long it waited, and what kind of day it is."""
+
+    hour: Second  # from midnight
+    delay: Second  # past the best day
+    wet_dry_cycles: Count  # since the crop was ripe
+    day: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HourCoefficients:
+    """What is believed of air, of grain and stems in it, and of waiting."""
+
+    magnus_factor: Ratio
+    magnus_offset: Kelvin
+    magnus_zero: Kelvin
+    reading_time: Second  # of an ordinary day, when a field's moisture is sampled
+    grain_lag: Second
+    stem_lag: Second
+    dew_humidity: Ratio  # from which dew or fog wets the crop
+    stem_dew_gain: Ratio  # water on stems under dew, over their dry matter
+    lodged_damp: Ratio
+    lodged_lag: Ratio  # added to the lag of a flat crop
+    tough_limit: Ratio  # toughness of the stems from which it is too tough
+    cycle_shatter: Ratio  # growth of shatter with each wet and dry cycle
+    cycle_time: Second  # days to one such cycle, on average
+    delay_preharvest: Ratio  # of what a delay loses, before the machine comes
+    delay_stalk: Ratio  # of it, in plants that fell
+
+
+class Through(NamedTuple):
+    """A day from midnight to midnight, on an even grid along the last axis."""
+
+    time: Floats
+    temperature: Floats
+    humidity: Floats  # among the stems
+    grain: Floats  # moisture, dry basis
+    stem: Floats  # of a dry stem, dry basis
+    dew: Flags
+
+
+class Window(NamedTuple):
+    """Which moments are fit to cut, and why the others are not."""
+
+    open: Flags
+    too_dry: Flags  # shatter rises
+    too_damp: Flags  # to store or to thresh
+    too_tough: Flags  # stems
+
+
+class HourEffect(NamedTuple):
+    """What the hour does; in order each is the field's own, 0 or 1."""
+
+    moisture: Ratio  # of the grain, for Field.moisture
+    stem_moisture: Ratio  # for Stand.stem_moisture
+    preharvest: Ratio  # extra share of the crop on the ground before the header
+    stalk: Ratio  # extra share of the crop in plants that fell, lost as lodged
+    shatter_factor: Ratio
+    temperature: Kelvin
+    humidity: Ratio
+    dew: Flags
+
+
+def _spread(value: Number) -> Floats:
+    return np.asarray(value, dtype=np.float64)[..., np.newaxis]
+
+
+def through_day(
+    *, day: Day, isotherm: Isotherm, lodging: Ratio, c: HourCoefficients
+) -> Through:
+    """Air, grain and dry stems through a day like the one before.
+
+    Coefficients and lodging may be arrays; the moments of the day follow as one more
+    axis. Raises OutOfRange.
+    """
+    step = day.length / MOMENTS
+    time: Floats = np.asarray(np.arange(MOMENTS) * step, dtype=np.float64)
+    warmth = air.air_temperature(
+        time,
+        day.least_temperature,
+        day.greatest_temperature,
+        day.coldest_time,
+        day.warmest_time,
+        day.length,
+    )
+    over = air.relative_humidity(
+        warmth,
+        day.dew_point,
+        _spread(c.magnus_factor),
+        _spread(c.magnus_offset),
+        c.magnus_zero,
+    )
+    lying = _spread(lodging)
+    inside = air.damped_humidity(over, lying, _spread(c.lodged_damp))
+    balance = equilibrium_moisture(isotherm, inside, warmth)
+    slower = day.lag_factor * (1.0 + c.lodged_lag * lodging)
+    dew = np.asarray(inside >= _spread(c.dew_humidity))
+    wetted = balance + _spread(c.stem_dew_gain) * dew
+    return Through(
+        time=time,
+        temperature=np.asarray(warmth),
+        humidity=np.asarray(inside),
+        grain=np.asarray(
+            day_moisture.lagged_moisture(balance, step, c.grain_lag * slower)
+        ),
+        stem=np.asarray(
+            day_moisture.lagged_moisture(wetted, step, c.stem_lag * slower)
+        ),
+        dew=dew,
+    )
+
+
+def told_over(sample: Ratio, through: Floats, read: Ratio) -> Floats:
+    """Moisture of a day, wet basis, from a sample and what such days lead to.
+
+    ``through`` and ``read`` are dry basis: at each moment, and when it was sampled.
+    """
+    return np.asarray(
+        day_moisture.swung_moisture(_spread(sample), through, _spread(read))
+    )
+
+
+def cutting_window(
+    *,
+    grain: Floats,
+    stem: Floats,
+    stand: Stand,
+    lowest: Ratio,
+    highest: Ratio,
+    tough: StandCoefficients,
+    c: HourCoefficients,
+) -> Window:
+    """Moments at which the crop is neither too dry, too damp nor too tough to cut.
+
+    ``grain`` and ``stem`` are moistures, wet basis, through a day; ``lowest`` is where
+    shatter rises, ``highest`` what can be stored and threshed. Raises OutOfRange.
+    """
+    guard.fraction("lowest_moisture", lowest)
+    guard.at_least("highest_moisture", highest, lowest)
+    green = _spread(stand.green_stems)
+    standing = replace(stand, stem_moisture=stem, green_stems=green)
+    too_dry, too_damp = grain < _spread(lowest), grain > _spread(highest)
+    too_tough = np.asarray(toughness(standing, tough) > _spread(c.tough_limit))
+    fit = ~(too_dry | too_damp | too_tough)
+    return Window(fit, too_dry, too_damp, np.broadcast_to(too_tough, fit.shape))
+
+
+def hour_effect(
+    *,
+    field: Field,
+    stand: Stand,
+    state: HourState,
+    c: HourCoefficients,
+    day: Day,
+    usual_day: Day,
+    isotherm: Isotherm,
+    daily_loss: PerSecond,
+) -> HourEffect:
+    """What the hour, the day and the wait make of a field.
+
+    ``field`` and ``stand`` are as sampled at the reading time of ``usual_day``;
+    ``day`` is the one that ``state`` names; ``daily_loss`` is the crop's published
+    timeliness or the farm's own figure. In order, at the reading time of the usual day
+    and without delay, nothing changes. Raises OutOfRange.
+    """
+    here = through_day(day=day, isotherm=isotherm, lodging=field.lodging, c=c)
+    read = (
+        here
+        if day == usual_day
+        else through_day(day=usual_day, isotherm=isotherm, lodging=field.lodging, c=c)
+    )
+    step = day.length / MOMENTS
+
+    def told(sample: Ratio, name: str) -> Ratio:
+        now, then = (
+            day_moisture.at_hour(getattr(each, name), time, step)
+            for each, time in ((here, state.hour), (read, c.reading_time))
+        )
+        return day_moisture.swung_moisture(sample, now, then)
+
+    humidity = day_moisture.at_hour(here.humidity, state.hour, step)
+    waited = economics.delay_loss(daily_loss, state.delay)
+    return HourEffect(
+        moisture=told(field.moisture, "grain"),
+        stem_moisture=told(stand.stem_moisture, "stem"),
+        preharvest=waited * c.delay_preharvest,
+        stalk=waited * c.delay_stalk,
+        shatter_factor=delay.weathered_shatter(state.wet_dry_cycles, c.cycle_shatter),
+        temperature=day_moisture.at_hour(here.temperature, state.hour, step),
+        humidity=humidity,
+        dew=np.asarray(humidity >= c.dew_humidity),
+    )
