@@ -56,6 +56,7 @@ kg/m^3 | kg/m^3=kg/m^3 lb/ft^3=pound/foot^3
 N | N=N lbf=pound_force
 N/m | N/m=N/m lb/ft=pound_force/foot
 W | W=W kW=kW hp=horsepower
+J | J=J
 J/kg | J/kg=J/kg kWh/t=kWh/tonne
 K | K=kelvin degC=degC degF=degF
 money | money=money $=money
