@@ -15,12 +15,13 @@ from pydantic import Field
 
 from academy.catalog.evidence import Named
 from academy.catalog.toml_files import Record, Twin, Words, path_of, read
-from academy.engine import ends, hour, reel_sections, stand, wings
+from academy.engine import ends, flow_state, hour, reel_sections, stand, wings
 from academy.errors import ContentError, NotFound
 
 # part -> the engine's records of its state and of what is believed of it
 PARTS: Mapping[str, tuple[type, type]] = {
     "ends": (ends.EndsState, ends.EndsCoefficients),
+    "flow": (flow_state.FlowState, flow_state.FlowCoefficients),
     "hour": (hour.HourState, hour.HourCoefficients),
     "reel_sections": (
         reel_sections.ReelSectionsState,
