@@ -21,6 +21,7 @@ class GroundFollowing(Record):
     reach: Named
     knife_lead: Named
     wing_share: Named
+    section_float: Named
     half_free_weight: Named
     soil_load: Named
     soil_sink: Named

@@ -6,10 +6,12 @@ from typing import Literal, Self
 from pydantic import model_validator
 
 from academy import units
+from academy.catalog import ground_following, knives
 from academy.catalog.combines import Combine
 from academy.catalog.evidence import Named, UnitLabel
 from academy.catalog.toml_files import Record, Twin, Words, keys, path_of, read
-from academy.engine.conditions import Carried, Machine
+from academy.engine.conditions import Build, Carried, Machine, Sensed
+from academy.engine.hinged_bar import sections_alike
 
 
 class Measures(Record):
@@ -23,6 +25,7 @@ class Measures(Record):
     knife_edge: Named
     knife_tip: Named
     ledger_width: Named
+    bunched_ratio: Named
     stroke_rate: Named
     bar_travel: Named
     bar_rise: Named
@@ -41,7 +44,9 @@ class Parts(Record):
 
     drum_speed: Literal["stepped", "continuous"]
     reel_parts: int
-    wings: Literal["springs", "oil"]
+    wings: Literal["springs", "oil", "hinged"]
+    build: Build  # of the bar, and of the frame that carries it
+    sensors: Sensed  # of the height control
     senses_off_ground_without_wheels: bool
 
 
@@ -127,5 +132,15 @@ def machine(header: Header, combine: Combine, carried: Carried = "ground") -> Ma
         for name in Combine.model_fields
         if name in Machine.__dataclass_fields__
     }
-    senses = header.parts.senses_off_ground_without_wheels
-    return Machine(**measured, **drawn, carried=carried, senses_off_ground=senses)
+    parts, wing_share = header.parts, ground_following.load().si("wing_share")
+    standard = knives.of("standard").ledger.si()[1]
+    return Machine(
+        **measured,
+        **drawn,
+        ledger_ratio=header.measures.ledger_width.si()[1] / standard,
+        build=parts.build,
+        sensed=parts.sensors,
+        sections=sections_alike(parts.build, parts.sensors, carried, wing_share),
+        carried=carried,
+        senses_off_ground=parts.senses_off_ground_without_wheels,
+    )

@@ -7,18 +7,16 @@ something that gives.
 """
 
 from functools import lru_cache
-from typing import Literal, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
 from academy.engine import guard
+from academy.engine.conditions import Build, Sensed
 from academy.engine.ground_profile import Mesh
 from academy.engine.si import CyclePerMetre, Metre, Ratio
 
-Build: TypeAlias = Literal["rigid", "hinged", "flexible"]
-# Sensors all along the bar, or one at each end.
-Sensed: TypeAlias = Literal["whole", "ends"]
 Matrix: TypeAlias = NDArray[np.float64]
 _KEPT = 16
 
@@ -92,19 +90,8 @@ def _solved(left: Matrix, right: Matrix) -> Matrix:
     return np.asarray(np.linalg.solve(left, right), dtype=np.float64)
 
 
-def _laid(basis: Matrix) -> Matrix:
-    """Least squares onto the columns of a basis."""
-    return basis @ _solved(basis.T @ basis, basis.T)
-
-
 def _line(places: Matrix) -> Matrix:
     return np.column_stack((np.ones_like(places), places))
-
-
-def _broken_line(places: Matrix, hinge: float) -> Matrix:
-    right = np.maximum(places - hinge, 0.0)
-    left = np.maximum(-hinge - places, 0.0)
-    return np.column_stack((_line(places), left, right))
 
 
 def _beam(mesh: Mesh, bar_wavenumber: float) -> Matrix:
@@ -122,6 +109,31 @@ def _beam(mesh: Mesh, bar_wavenumber: float) -> Matrix:
     return _solved(level + stiffness * bending, level)
 
 
+def corners(mesh: Mesh, build: Build, wing_share: float) -> Matrix:
+    """Shape of a jointed bar for each of its corners lifted by one, the others down.
+
+    Of shape (stations, corners); the corners are its ends and, from left to right
+    between them, its hinges.
+    """
+    hinge, end = float(hinge_place(mesh.width, wing_share)), mesh.width / 2.0
+    at = [-end, -hinge, hinge, end] if build == "hinged" else [-end, end]
+    hats = [np.interp(mesh.places, at, one) for one in np.eye(len(at))]
+    return np.column_stack(hats)
+
+
+@lru_cache(maxsize=_KEPT)
+def jointed(mesh: Mesh, build: Build, wing_share: float) -> tuple[Matrix, Matrix]:
+    """Matrices from heights of the ground to the corners of a bar on it, and back.
+
+    Of shapes (corners, stations) and (stations, corners).
+    """
+    hats = corners(mesh, build, wing_share)
+    found = _solved(hats.T @ hats, hats.T)
+    for each in (found, hats):
+        each.setflags(write=False)
+    return found, hats
+
+
 @lru_cache(maxsize=_KEPT)
 def shape(mesh: Mesh, build: Build, wing_share: float, bar_wavenumber: float) -> Matrix:
     """Matrix that turns heights of the ground into heights of a bar that lies on it.
@@ -130,13 +142,11 @@ def shape(mesh: Mesh, build: Build, wing_share: float, bar_wavenumber: float) ->
     when the wing's share or the bar's wavenumber lies where it cannot be.
     """
     guard.positive("bar_wavenumber", bar_wavenumber)
-    hinge = float(hinge_place(mesh.width, wing_share))
-    if build == "rigid":
-        found = _laid(_line(mesh.places))
-    elif build == "hinged":
-        found = _laid(_broken_line(mesh.places, hinge))
-    else:
+    if build == "flexible":
         found = _beam(mesh, bar_wavenumber)
+    else:
+        to_corners, hats = jointed(mesh, build, wing_share)
+        found = hats @ to_corners
     found.setflags(write=False)
     return found
 
@@ -147,14 +157,40 @@ def sensor(mesh: Mesh, sensed: Sensed) -> Matrix:
 
     Of shape (2, stations).
     """
+    found = np.zeros((2, mesh.stations))
     if sensed == "whole":
         line = _line(mesh.places)
         found = _solved(line.T @ line, line.T)
-    else:
-        found = np.zeros((2, mesh.stations))
+    elif sensed == "ends":
         apart = mesh.places[-1] - mesh.places[0]
         found[0, [0, -1]] = 0.5
         found[1, [0, -1]] = -1.0 / apart, 1.0 / apart
+    else:
+        found[0, [(mesh.stations - 1) // 2, mesh.stations // 2]] += 0.5
+    found.setflags(write=False)
+    return found
+
+
+@lru_cache(maxsize=_KEPT)
+def bends(mesh: Mesh, sensed: Sensed, wing_share: float) -> Matrix:
+    """Matrix from heights of the ground to how far a hinged frame bends off a line.
+
+    Of shape (4, stations): heights of its corners over the line of ``sensor``, told by
+    sensors all along each section or at its ends. From a single one in the middle the
+    wings hear nothing.
+    """
+    hinge, end = float(hinge_place(mesh.width, wing_share)), mesh.width / 2.0
+    at = np.array([-end, -hinge, hinge, end])
+    if sensed == "whole":
+        told = jointed(mesh, "hinged", wing_share)[0]
+    else:
+        near = np.abs(mesh.places[:, None] - at).argmin(axis=0)
+        hats = corners(mesh, "hinged", wing_share)
+        told = np.zeros((4, mesh.stations))
+        told[:, near] = _solved(hats[near], np.eye(4))
+    found = told - _line(at) @ sensor(mesh, sensed)
+    if sensed == "centre":
+        found = np.zeros_like(told)
     found.setflags(write=False)
     return found
 

@@ -25,6 +25,11 @@ from academy.engine.si import (
 
 # On the ground; off it on gauge wheels; off it by the sensing of its height alone.
 Carried: TypeAlias = Literal["ground", "wheels", "sensing"]
+# One stiff piece; three stiff sections that pivot on two hinges; one that bends.
+Build: TypeAlias = Literal["rigid", "hinged", "flexible"]
+# Height sensors all along the bar, one at each end of it (of each section, where the
+# frame is hinged), or a single one in its middle.
+Sensed: TypeAlias = Literal["whole", "ends", "centre"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,10 +54,16 @@ class Machine:
     width: Metre
     reel_tip_radius: Metre
     reel_bats: Count
+    knife_pitch: Metre  # from one section to the next
     knife_stroke: Metre
     knife_edge: Metre
+    bunched_ratio: Ratio  # stems bunched at very long advance, of standard sections'
+    ledger_ratio: Ratio  # width of the ledger, of that of standard sections
     stroke_rate: PerSecond
-    bar_travel: Metre  # 0 for a rigid bar
+    build: Build
+    sensed: Sensed
+    sections: Ratio  # rigid bars end to end that leave its gap; 1 for one in one piece
+    bar_travel: Metre  # 0 for a bar that does not flex
     control_bandwidth: PerSecond
     belt_depth: Metre
     side_width: Metre

@@ -25,6 +25,17 @@ class Section:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Across:
+    """What became of each station across the width over the whole stretch."""
+
+    height: Heights  # mean true cut height
+    spread: Heights  # its standard deviation
+    force: Heights  # mean ground force
+    off_ground: Heights  # share of the way without contact
+    pushing: Heights  # share of the way on which the guards push soil
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Following:
     """True cut height [m], ground force [N/m] and contact, of shape (rows, stations).
 
@@ -71,6 +82,23 @@ class Following:
             off_ground=1.0 - float(self.touching[:, at].mean()),
             pushing=float(self.pushing[:, at].mean()),
         )
+
+    def across(self) -> Across:
+        """What became of each station, from left to right."""
+        return Across(
+            height=self.height.mean(axis=0),
+            spread=self.height.std(axis=0),
+            force=self.force.mean(axis=0),
+            off_ground=1.0 - self.touching.mean(axis=0),
+            pushing=self.pushing.mean(axis=0),
+        )
+
+    def force_quantiles(
+        self, shares: tuple[float, ...], section: str = "all"
+    ) -> Heights:
+        """Ground forces [N/m] that such shares of width and way stay below."""
+        found: Heights = np.quantile(self.force[:, self.columns(section)], shares)
+        return found
 
     def quantiles(self, shares: tuple[float, ...], section: str = "all") -> Heights:
         """True cut heights [m] that such shares of width and way stay below."""

@@ -29,6 +29,9 @@ from academy.errors import OutOfRange
 Response: TypeAlias = Literal["lag", "ideal"]
 
 
+_DEAD_TIMES = 30.0  # after which the sum of a step would lose its last digits
+
+
 @dataclass(frozen=True, slots=True)
 class Answer:
     """The way in which a frame follows what its sensors see."""
@@ -70,6 +73,54 @@ def hunting_index(bandwidth: PerSecond, dead_time: Second) -> Ratio:
     guard.positive("bandwidth", bandwidth)
     guard.not_negative("dead_time", dead_time)
     return 4.0 * bandwidth * dead_time
+
+
+def step_left(bandwidth: PerSecond, dead_time: Second, time: Second) -> Ratio:
+    """Share of a sudden step of the ground that the frame has still not made.
+
+    Below zero it has gone too far. With little dead time it dies away; a control as
+    quick as ``hunting_index`` 1 swings for ever, and a quicker one more and more.
+
+    Parameters
+    ----------
+    bandwidth : [1/s] highest frequency that the height control still follows
+    dead_time : [s] time before the header begins to move
+    time : [s] since the step came under the sensor
+
+    Returns
+    -------
+    [1] share left, 1 until the dead time is over
+
+    Raises
+    ------
+    OutOfRange : when the bandwidth is not above zero, a time is negative, or longer
+        than thirty dead times
+
+    Notes
+    -----
+    ``ė = −K e(t − τ)`` with ``K = 2πf``, interval by interval: ``Σ [−K (t − kτ)]^k/k!``
+    over all ``kτ ≤ t``; ``e^(−Kt)`` without dead time [kinematics].
+
+    Examples
+    --------
+    >>> step_left(0.5, 0.3, 0.2)
+    1.0
+    >>> round(step_left(0.5, 0.0, 1.0), 4)
+    0.0432
+    """
+    guard.positive("bandwidth", bandwidth)
+    guard.not_negative("dead_time", dead_time)
+    guard.not_negative("time", time)
+    speed = 2.0 * math.pi * float(bandwidth)
+    if not dead_time > 0.0:
+        return math.exp(-speed * float(time))
+    guard.at_least("dead_time", dead_time, time / _DEAD_TIMES)
+    left, number = 0.0, 0
+    while number * dead_time <= time:
+        way = speed * float(time - number * dead_time)
+        left += (-way) ** number / math.factorial(number)
+        number += 1
+    return left
 
 
 def lag_residual(

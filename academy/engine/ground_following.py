@@ -25,8 +25,7 @@ import numpy as np
 
 from academy.engine import bar_shape, guard
 from academy.engine.bar import weight_left
-from academy.engine.bar_shape import Build, Sensed
-from academy.engine.conditions import Carried
+from academy.engine.conditions import Build, Carried, Sensed
 from academy.engine.followed_bar import Flags, Following
 from academy.engine.frame_following import Answer, followed
 from academy.engine.ground_profile import Heights, Mesh
@@ -109,14 +108,32 @@ def _wheels_tilt(ground: Heights, mesh: Mesh, carriage: Carriage) -> Heights:
 
 
 def frame_of(ground: Heights, mesh: Mesh, carriage: Carriage) -> Heights:
-    """Heights of the frame over the ground's datum [m], of the ground's shape."""
+    """Heights of a straight frame over the ground's datum [m], of the ground's shape.
+
+    A sensor in the middle tells no tilt: the frame stands then as the wheels do.
+    """
     seen = bar_shape.laid(bar_shape.sensor(mesh, carriage.sensed), ground)
     height, tilt = followed(carriage.answer, seen, mesh.along).T
-    if not carriage.levelled:
+    if not carriage.levelled or carriage.sensed == "centre":
         tilt = _wheels_tilt(ground, mesh, carriage)
     tilt = tilt + np.tan(carriage.tilt)
     made: Heights = height[:, None] + tilt[:, None] * mesh.places
     return made
+
+
+def _winged(
+    ground: Heights, mesh: Mesh, bar: Bar, carriage: Carriage, straight: Heights
+) -> Heights:
+    """Frame off the ground whose wings pivot as their own sensors or wheels say.
+
+    Its corners leave the straight frame by no more than half the travel.
+    """
+    share = float(bar.wing_share)
+    bends = bar_shape.laid(bar_shape.bends(mesh, carriage.sensed, share), ground)
+    away = followed(carriage.answer, bends, mesh.along)
+    half = float(bar.travel) * _REACH[bar.freedom] / 2.0
+    hats = bar_shape.corners(mesh, "hinged", share)
+    return straight + bar_shape.laid(hats, np.clip(away, -half, half))
 
 
 def _bend(path: Heights) -> Heights:
@@ -158,17 +175,31 @@ class _Laid:
     sunk: Heights
 
 
+def _reached(
+    ground: Heights, frame: Heights, mesh: Mesh, bar: Bar, half: float
+) -> tuple[Heights, Heights]:
+    """Where the bar would lie, and where half its travel lets it: stiff pieces stay so.
+
+    A bar of stiff pieces meets its stops at their corners, a flexible one anywhere.
+    """
+    share = float(bar.wing_share)
+    if bar.build == "flexible":
+        bent = bar_shape.shape(mesh, bar.build, share, float(bar.bar_wavenumber))
+        rest = bar_shape.laid(bent, ground)
+        return rest, np.minimum(np.maximum(rest, frame - half), frame + half)
+    to_corners, hats = bar_shape.jointed(mesh, bar.build, share)
+    away = bar_shape.laid(to_corners, ground - frame)
+    within = np.clip(away, -half, half)
+    return frame + bar_shape.laid(hats, away), frame + bar_shape.laid(hats, within)
+
+
 def _lying(
     ground: Heights, frame: Heights, mesh: Mesh, bar: Bar, soil: Soil, speed: float
 ) -> _Laid:
     """A bar that the ground carries within its travel."""
-    lies = bar_shape.shape(
-        mesh, bar.build, float(bar.wing_share), float(bar.bar_wavenumber)
-    )
-    rest = bar_shape.laid(lies, ground)
     half = float(bar.travel) * _REACH[bar.freedom] / 2.0
     ceiling = frame + half
-    path = np.minimum(np.maximum(rest, frame - half), ceiling)
+    rest, path = _reached(ground, frame, mesh, bar, half)
     weights = _weights(mesh, bar)
     step = mesh.along / speed
     way = flown(path, ceiling, weights * (step * step / bar.bar_mass))
@@ -218,10 +249,12 @@ def follow(
     """
     _refuse(bar, carriage, soil, ground_speed)
     frame = frame_of(ground, mesh, carriage)
-    hung = carriage.carried == "ground" and bar.travel * _REACH[bar.freedom] > 0.0
-    if hung:
+    moves = bar.travel * _REACH[bar.freedom] > 0.0
+    if carriage.carried == "ground" and moves:
         laid = _lying(ground, frame, mesh, bar, soil, float(ground_speed))
     else:
+        if moves and bar.build == "hinged":
+            frame = _winged(ground, mesh, bar, carriage, frame)
         laid = _carried(ground, frame, carriage, soil)
     met = ground + crumbs
     height = carriage.cut_height + laid.bar - met - laid.sunk

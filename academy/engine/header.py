@@ -78,21 +78,28 @@ def reel_stage(field: Field, m: Machine, s: Settings, c: Coefficients) -> ReelSt
     )
 
 
+def _lag(field: Field, m: Machine, s: Settings, c: Coefficients) -> Metre:
+    """What wheels or height control do not follow of the ground."""
+    rough, reference = field.ground_roughness, c.reference_wavenumber
+    if m.carried == "wheels":
+        return ground.wheel_residual(rough, m.wheel_base, reference)
+    if m.carried == "ground" and m.build == "hinged":
+        return 0.0  # its sections lie on the ground, whatever their frame does
+    return ground.tracking_residual(
+        rough, s.ground_speed, m.control_bandwidth, reference
+    )
+
+
 def _spread(field: Field, m: Machine, s: Settings, c: Coefficients) -> Metre:
     """Spread of the true cut height: closed forms, fitted to a bar over drawn ground.
 
     ``√(flexed(√(a gap² + b lag²))² + c short²)``, within 7 % of ``ground_following``
-    over smooth to rough ground, 0.9 to 2.7 m/s, 7.6 to 12.2 m, rigid to flexible, on
-    the ground and off it (``tests/scenarios/test_fast_spread.py``).
+    over smooth to rough ground, 0.9 to 2.7 m/s, 7.6 to 12.2 m, rigid to flexible and
+    hinged, on the ground and off it (``tests/scenarios/test_fast_spread.py``).
     """
     rough, reference = field.ground_roughness, c.reference_wavenumber
-    if m.carried == "wheels":
-        lag = ground.wheel_residual(rough, m.wheel_base, reference)
-    else:
-        lag = ground.tracking_residual(
-            rough, s.ground_speed, m.control_bandwidth, reference
-        )
-    gap = ground.rigid_bar_gap(rough, m.width, reference)
+    lag = _lag(field, m, s, c)
+    gap = ground.rigid_bar_gap(rough, m.width / m.sections, reference)
     frame: Metre = np.sqrt(c.gap_left * (gap * gap) + c.lag_left * (lag * lag))
     if m.carried == "ground":  # off the ground nothing pushes the bar up to flex
         frame = bar.flexed_gap(frame, m.bar_travel)
@@ -105,9 +112,11 @@ def cut_stage(field: Field, m: Machine, s: Settings, c: Coefficients) -> CutStag
     """Advance, bunching and true height of the cut; the second stage of ``run``."""
     advance = knife.advance_per_stroke(s.ground_speed, m.stroke_rate)
     bunched = cutting_pattern.bunched_share(
-        advance, m.knife_edge, c.bunched_coefficient
+        advance,
+        m.knife_edge * (m.knife_stroke / m.knife_pitch),  # of all that pass a gap
+        c.bunched_coefficient * m.bunched_ratio,
     )
-    aside = m.knife_stroke - c.ledger_width
+    aside = m.knife_pitch - c.ledger_width * m.ledger_ratio
     square = (1.0 - bunched) * (aside * aside) + bunched * (advance * advance)
     spread = _spread(field, m, s, c)
     ridden = c.riding * spread if m.carried == "ground" else 0.0

@@ -5,9 +5,8 @@ from dataclasses import dataclass
 from academy.catalog import ground_following as figures
 from academy.catalog import grounds
 from academy.engine import bar, ground_profile
-from academy.engine.bar_shape import Build
 from academy.engine.coefficients import Coefficients
-from academy.engine.conditions import Field, Machine, Settings
+from academy.engine.conditions import Build, Field, Machine, Sensed, Settings
 from academy.engine.followed_bar import Following
 from academy.engine.frame_following import Answer, controlled, wheeled
 from academy.engine.ground_following import (
@@ -26,7 +25,8 @@ class Hanging:
     """How the bar hangs on the frame, beyond what settings say."""
 
     freedom: Freedom = "free"
-    build: Build | None = None  # flexible where the bar has travel, else rigid
+    build: Build | None = None  # the header's own
+    sensed: Sensed | None = None  # the header's own
     float_force: tuple[NewtonPerMetre, NewtonPerMetre, NewtonPerMetre] | None = None
     levelled: bool = True
     tilt: Radian = 0.0
@@ -68,12 +68,12 @@ def bar_of(
     machine: Machine, settings: Settings, coefficients: Coefficients, hung: Hanging
 ) -> Bar:
     """The bar of a header, as it hangs."""
-    known = figures.load()
-    usual: Build = "flexible" if machine.bar_travel > 0.0 else "rigid"
+    known, build = figures.load(), hung.build or machine.build
+    floats = known.si("section_float") if build == "hinged" else machine.bar_travel
     return Bar(
-        build=hung.build or usual,
+        build=build,
         freedom=hung.freedom,
-        travel=machine.bar_travel,
+        travel=floats,
         bar_wavenumber=coefficients.bar_wavenumber,
         wing_share=known.si("wing_share"),
         bar_mass=coefficients.bar_mass,
@@ -83,12 +83,15 @@ def bar_of(
 
 
 def carriage_of(machine: Machine, settings: Settings, hung: Hanging) -> Carriage:
-    """What carries the header, and the height it is set to."""
-    known = figures.load()
+    """What carries the header, and the height it is set to.
+
+    Gauge wheels stand under all of it, whatever its sensors see.
+    """
+    known, sensed = figures.load(), hung.sensed or machine.sensed
     return Carriage(
         carried=machine.carried,
         answer=answer_of(machine, settings),
-        sensed="whole",
+        sensed="whole" if machine.carried == "wheels" else sensed,
         levelled=hung.levelled,
         tilt=hung.tilt,
         track=known.si("track"),
@@ -125,10 +128,13 @@ def over_ground(
     seed: int,
     hung: Hanging = AS_USUAL,
     ridge_height: Metre = 0.0,
+    slope_change: Radian = 0.0,
 ) -> Following:
     """The header over the ground that a seed draws, with row ridges [m] if it has any.
 
-    Raises OutOfRange when an input lies where it cannot be, or the control hunts.
+    ``slope_change`` [rad] is by how much the cross slope of the middle third of the way
+    differs. Raises OutOfRange when an input lies where it cannot be, or the control
+    hunts.
     """
     known, waves = figures.load(), waves_of(field, coefficients)
     mesh = mesh_of(machine, waves)
@@ -136,6 +142,9 @@ def over_ground(
     if ridge_height > 0.0:
         rows = known.si("ridge_spacing"), known.si("row_angle")
         ground = ground + ground_profile.ridges(mesh, ridge_height, *rows)
+    if slope_change != 0.0:
+        strip = mesh.travel / 3.0, mesh.travel * 2.0 / 3.0
+        ground = ground + ground_profile.slope_break(mesh, slope_change, *strip)
     return follow(
         ground,
         mesh,

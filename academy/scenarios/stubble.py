@@ -15,6 +15,7 @@ from academy.catalog import faults
 from academy.engine import ground, header
 from academy.engine.coefficients import Coefficients
 from academy.engine.header import Field, Machine, Readings, Settings
+from academy.engine.hinged_bar import sections_alike
 from academy.engine.si import Number
 from academy.errors import ContentError
 from academy.scenarios.dice import Dice
@@ -102,7 +103,9 @@ def _bar_digs(one: Pass) -> Traits:
 
 
 def _flex_stiff(one: Pass) -> Traits:
-    return _seen(replace(one, machine=replace(one.machine, bar_travel=0.0)))
+    held = sections_alike("rigid", one.machine.sensed, one.machine.carried, 0.0)
+    locked = replace(one.machine, bar_travel=0.0, build="rigid", sections=held)
+    return _seen(replace(one, machine=locked))
 
 
 def _one_end_high(one: Pass) -> Traits:

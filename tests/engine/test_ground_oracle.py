@@ -10,6 +10,7 @@ Differences left: Euler's steps against the exact answer, the beam of elements a
 one of natural splines, and steps an eighth as long.
 """
 
+import itertools
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -136,13 +137,32 @@ def _weights(bar, places, width):
     return np.where(places < -hinge, left, np.where(places >= hinge, right, middle))
 
 
+def _stopped(rest, frame, mesh, bar):
+    """Within the travel; stiff pieces stop at their corners and stay straight."""
+    half, places = bar.travel / 2, mesh.places
+    away = rest - frame
+    if bar.build == "flexible":
+        return frame + np.clip(away, -half, half)
+    end, hinge = mesh.width / 2, (0.5 - bar.wing_share) * mesh.width
+    at = [-end, end] if bar.build == "rigid" else [-end, -hinge, hinge, end]
+    pieces = list(itertools.pairwise(at))
+    corners = np.empty((len(away), len(at)))
+    for place, (left, right) in enumerate(pieces):  # every piece is a line: two points
+        on = np.flatnonzero((places >= left) & (places <= right))[[0, -1]]
+        rise = (away[:, on[1]] - away[:, on[0]]) / (places[on[1]] - places[on[0]])
+        corners[:, place] = away[:, on[0]] + rise * (left - places[on[0]])
+        corners[:, place + 1] = away[:, on[0]] + rise * (right - places[on[0]])
+    corners = np.clip(corners, -half, half)
+    return frame + np.stack([np.interp(places, at, row) for row in corners])
+
+
 def _second_way(ground, mesh, bar):
     """Height, force, contact of everything at the rows of the mesh."""
     fine = resample(ground, FINER * mesh.rows, axis=0)
     step = mesh.along / FINER / SPEED
     frame = _frame(fine, mesh.places, step)
     rest = BUILDS[bar.build](fine, mesh.places, bar)
-    floor = np.clip(rest, frame - bar.travel / 2, frame + bar.travel / 2)
+    floor = _stopped(rest, frame, mesh, bar)
     weight = _weights(bar, mesh.places, mesh.width)
     way, force = _thrown(
         rest, floor, frame + bar.travel / 2, weight, bar.bar_mass, step

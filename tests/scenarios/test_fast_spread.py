@@ -12,18 +12,24 @@ import pytest
 
 from academy.catalog import coefficients, grounds
 from academy.engine import header
+from academy.engine.hinged_bar import sections_alike
 from academy.scenarios import conditions
-from academy.scenarios.following import over_ground
+from academy.scenarios.following import Hanging, over_ground
 
-FACTS = {"crop": "soybean", "header": "flex35", "combine": "middle"}
+FACTS = {"crop": "soybean", "combine": "middle"}
 C = coefficients.load("soybean").values
 HANGS = (("ground", 0.0), ("ground", 0.076), ("ground", 0.152))
 HANGS += (("sensing", 0.152), ("wheels", 0.152))
+HINGED = tuple((carried, None) for carried in ("ground", "sensing", "wheels"))
 
 
 def case(key, speed, width, carried, travel):
-    facts = FACTS | {"ground": key, "carried": carried}
-    machine = replace(conditions.machine_of(facts), width=width, bar_travel=travel)
+    """A flexible header of some travel, or the hinged one where it is none."""
+    header_key = "hinged30" if travel is None else "flex35"
+    facts = FACTS | {"header": header_key, "ground": key, "carried": carried}
+    machine = replace(conditions.machine_of(facts), width=width)
+    if travel is not None:
+        machine = replace(machine, bar_travel=travel)
     settings = replace(conditions.as_found(facts), ground_speed=speed)
     return conditions.field_of(facts), machine, settings
 
@@ -41,7 +47,7 @@ def hold(speeds, widths, seeds):
     cases = [
         case(key, speed, width, *hang)
         for key, speed, width, hang in itertools.product(
-            grounds.load(), speeds, widths, HANGS
+            grounds.load(), speeds, widths, HANGS + HINGED
         )
     ]
     seen = [followed(one, seeds) for one in cases]
@@ -65,9 +71,33 @@ def test_the_fast_spread_errs_by_no_more_than_stated_over_the_whole_design():
         (("rough", 0.9, 9.0, "sensing", 0.0), ("rough", 2.7, 9.0, "sensing", 0.0)),
         (("rough", 1.6, 9.0, "ground", 0.152), ("rough", 1.6, 9.0, "ground", 0.05)),
         (("rough", 1.6, 9.0, "ground", 0.152), ("rough", 1.6, 9.0, "wheels", 0.152)),
+        (("rough", 1.6, 9.0, "ground", 0.152), ("rough", 1.6, 9.0, "ground", None)),
+        (("rough", 1.6, 9.0, "ground", None), ("rough", 1.6, 9.0, "ground", 0.0)),
+        (("rough", 1.6, 9.0, "ground", None), ("rough", 1.6, 9.0, "sensing", None)),
+        (("rough", 1.6, 9.0, "sensing", None), ("rough", 2.7, 9.0, "sensing", None)),
     ],
 )
 def test_both_put_cases_in_the_same_order(pair):
     steady, uneven = (case(*one) for one in pair)
     assert fast(steady) < fast(uneven)
     assert followed(steady, 2) < followed(uneven, 2)
+
+
+def test_a_hinged_bar_on_the_ground_follows_alike_at_any_speed():
+    # Its sections lie on the ground by their own weight: nothing is late.
+    slow, quick = (case("ordinary", v, 9.1, "ground", None) for v in (0.9, 2.7))
+    assert fast(slow) == fast(quick)
+    assert followed(slow, 1) == pytest.approx(followed(quick, 1), rel=0.01)
+
+
+def test_locked_wings_make_one_stiff_bar_between_its_sensors():
+    field, machine, settings = case("ordinary", 1.6, 9.1, "ground", None)
+    held = sections_alike("rigid", machine.sensed, "ground", 0.0)
+    locked = (field, replace(machine, build="rigid", sections=held), settings)
+    each = [
+        over_ground(field, machine, settings, C, seed, Hanging(freedom="locked"))
+        for seed in range(1, 5)
+    ]
+    seen = np.sqrt(np.mean([one.of().spread ** 2 for one in each]))
+    assert fast(locked) == pytest.approx(seen, rel=0.07)
+    assert fast(locked) > 1.5 * fast((field, machine, settings))

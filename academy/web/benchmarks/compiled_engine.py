@@ -28,6 +28,8 @@ _ROOT_TWO_PI = math.sqrt(_TWO_PI)
 _SPAN = math.log(LEVEL_AT_3 / LEVEL_AT_1)
 _MOST_CLIMB = -math.log(LEVEL_AT_1)
 CARRIED = {"ground": 0.0, "wheels": 1.0, "sensing": 2.0}
+BUILDS = {"rigid": 0.0, "hinged": 1.0, "flexible": 2.0}
+_CODES = CARRIED | BUILDS | {"whole": 0.0, "ends": 1.0, "centre": 2.0}
 SETTINGS = (
     *("ground_speed", "reel_rate", "reel_height", "reel_lead", "cut_height"),
     "belt_speed",
@@ -50,10 +52,10 @@ def _compiled(function: F) -> F:
 
 
 def plain(record: Field | Machine | Coefficients) -> Any:
-    """A record as a named tuple of floats; how the header is carried gets a code."""
+    """A record as a named tuple of floats; kinds of things get a code."""
     kinds = {Field: _f, Machine: _m, Coefficients: _c}
     values = {each.name: getattr(record, each.name) for each in fields(record)}
-    coded = {name: CARRIED.get(value, value) for name, value in values.items()}
+    coded = {name: _CODES.get(value, value) for name, value in values.items()}
     return kinds[type(record)](**{name: float(v) for name, v in coded.items()})
 
 
@@ -68,10 +70,12 @@ def _still(f: Any, m: Any, c: Any) -> Any:
     """What does not change from setting to setting."""
     n = c.reference_wavenumber
     waves = n * n * f.ground_roughness
-    frame = c.gap_left * (2.0 * math.pi**2 * waves * m.width / 4.0)
+    frame = c.gap_left * (2.0 * math.pi**2 * waves * (m.width / m.sections) / 4.0)
     per_speed = c.lag_left * waves / m.control_bandwidth
     if m.carried == 1.0:
         frame, per_speed = frame + c.lag_left * waves * m.wheel_base, 0.0
+    if m.carried == 0.0 and m.build == 1.0:
+        per_speed = 0.0
     return _Still(
         frame,
         per_speed,
@@ -121,8 +125,11 @@ def _knife(m: Any, c: Any, k: Any, s: Any) -> Any:
     """Bunched share, true cut height, its variance, and the share of the way dug."""
     speed, cut = s[0], s[4]
     advance = speed / m.stroke_rate
-    bunched = c.bunched_coefficient * (1.0 - m.knife_edge / max(advance, m.knife_edge))
-    aside = m.knife_stroke - c.ledger_width
+    edge = m.knife_edge * (m.knife_stroke / m.knife_pitch)
+    bunched = (
+        c.bunched_coefficient * m.bunched_ratio * (1.0 - edge / max(advance, edge))
+    )
+    aside = m.knife_pitch - c.ledger_width * m.ledger_ratio
     square = (1.0 - bunched) * aside * aside + bunched * advance * advance
     frame = k.frame + k.per_speed * speed
     if m.carried == 0.0:
