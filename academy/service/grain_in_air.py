@@ -12,7 +12,7 @@ from academy.errors import OutOfRange
 from academy.language import marked
 from academy.service.quantity import Asked, Given, Quantity
 
-_NAMED = {
+FORM_NAMES = {
     "henderson": marked(
         "Worked out by the modified Henderson form. Forms differ by about a point "
         "in fairly damp air, and by more in damper."
@@ -71,7 +71,7 @@ def equilibrium_moisture(crop: str, temperature: float, humidity: float) -> floa
 
 def notes(crop: str, humidity: float) -> tuple[str, ...]:
     """Which form it is, and whether the air was too damp for it."""
-    said = _NAMED[isotherms.of(crop).form]
+    said = FORM_NAMES[isotherms.of(crop).form]
     return (said, _CAPPED) if humidity > _highest() else (said,)
 
 

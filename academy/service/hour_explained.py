@@ -1,0 +1,258 @@
+"""The moisture of grain and stems through a day, and the hours fit to cut."""
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from academy import units
+from academy.catalog import crops, days, isotherms, parts, stands
+from academy.catalog.days import USUAL
+from academy.drawing.day_curve import FIRST, LAST, DayView, Limit, Span, day_curve
+from academy.engine import day_moisture, hour
+from academy.engine.hour import HourCoefficients, Through, Window
+from academy.engine.readings import Flags
+from academy.engine.stand import Stand
+from academy.language import Reader, gettext, marked, number, show
+from academy.service.grain_in_air import FORM_NAMES
+from academy.service.pictures import picture
+from academy.service.views import Picture
+
+_EVERY = 3  # hours between two rows of the table
+
+
+@dataclass(frozen=True, slots=True)
+class HourAsked:
+    """A crop on a kind of day, as a field was sampled; SI, None for ordinary."""
+
+    crop: str
+    day: str = USUAL
+    moisture: float | None = None
+    lodging: float = 0.0
+    green_stems: float | None = None
+    at: float | None = None  # the cut, seconds from midnight
+
+
+@dataclass(frozen=True, slots=True)
+class DayOfCrop:
+    """A day worked out: moistures are wet basis, spans are hours from midnight."""
+
+    through: Through
+    grain: day_moisture.Floats
+    stems: day_moisture.Floats
+    window: Window
+    stand: Stand
+
+    @property
+    def open_hours(self) -> list[Span]:
+        """Spans of hours fit to cut."""
+        return _spans(self.window.open)
+
+    @property
+    def dew_hours(self) -> list[Span]:
+        """Spans of hours with dew or fog."""
+        return _spans(np.broadcast_to(self.through.dew, self.grain.shape))
+
+
+def _spans(flags: Flags) -> list[Span]:
+    """Runs of true moments of the drawn part of the day, in hours."""
+    moments = np.asarray(flags)
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], moments.astype(int), [0]])))
+    hours = edges.reshape(-1, 2) * 24.0 / len(moments)
+    return [
+        (float(max(a, FIRST)), float(min(b, LAST)))
+        for a, b in hours
+        if b > FIRST and a < LAST
+    ]
+
+
+def day_of(asked: HourAsked) -> DayOfCrop:
+    """The day of a crop; raises NotFound, OutOfRange."""
+    c: HourCoefficients = parts.load("hour").values
+    stand, crop = stands.stand_of(asked.crop), crops.load(asked.crop)
+    if asked.green_stems is not None:
+        stand = replace(stand, green_stems=asked.green_stems)
+    sample = crop.conditions.moisture.si()[1]
+    sample = sample if asked.moisture is None else asked.moisture
+    here, read = (
+        hour.through_day(
+            day=days.engine_of(key),
+            isotherm=isotherms.engine_of(asked.crop),
+            lodging=asked.lodging,
+            c=c,
+        )
+        for key in (asked.day, USUAL)
+    )
+    step = days.engine_of(USUAL).length / hour.MOMENTS
+    grain, stems = (
+        hour.told_over(
+            value,
+            getattr(here, name),
+            day_moisture.at_hour(getattr(read, name), c.reading_time, step),
+        )
+        for value, name in ((sample, "grain"), (stand.stem_moisture, "stem"))
+    )
+    window = hour.cutting_window(
+        grain=grain,
+        stem=stems,
+        stand=stand,
+        lowest=crop.window.lowest_moisture.si()[1],
+        highest=crop.window.highest_moisture.si()[1],
+        tough=parts.load("stand").values,
+        c=c,
+    )
+    return DayOfCrop(here, grain, stems, window, stand)
+
+
+def tough_moisture(stand: Stand) -> float | None:
+    """Stem moisture from which the stems are too tough; None when green ones are."""
+    c, tough = parts.load("hour").values, parts.load("stand").values
+    green = float(stand.green_stems)
+    if green >= c.tough_limit:
+        return None
+    share = (c.tough_limit - green) / (1.0 - green)
+    odds = math.log(share / (1.0 - share))
+    return float(tough.tough_moisture + tough.tough_moisture_width * odds)
+
+
+def _limits(
+    asked: HourAsked, made: DayOfCrop, reader: Reader
+) -> dict[str, list[Limit]]:
+    def limit(value: float, text: str) -> Limit:
+        said = gettext(text, reader.language) % {
+            "moisture": show(value, "moisture", reader)
+        }
+        return Limit(100.0 * value, said)
+
+    window = crops.load(asked.crop).window
+    low, high = window.lowest_moisture.si()[1], window.highest_moisture.si()[1]
+    tough = tough_moisture(made.stand)
+    return {
+        "grain": [
+            limit(high, marked("too damp above %(moisture)s")),
+            limit(low, marked("shatter rises below %(moisture)s")),
+        ],
+        "stems": []
+        if tough is None
+        else [limit(tough, marked("too tough above %(moisture)s"))],
+    }
+
+
+def _words(asked: HourAsked, reader: Reader) -> dict[str, str]:
+    say = reader.language
+    texts = {
+        "title": marked("%(crop)s through a day: %(day)s"),
+        "description": marked(
+            "Grain above, stems below, from 6 in the morning to midnight. The days "
+            "before were like this one; the field was sampled at 2 in the afternoon "
+            "of an ordinary day."
+        ),
+        "x": marked("hour of the day"),
+        "grain": marked("moisture of the grain, %%"),
+        "stems": marked("moisture of dry stems, %%"),
+        "window": marked("fit to cut"),
+        "shut": marked("fit to cut: no hour of this day"),
+        "dew": marked("dew or fog on the crop"),
+        "at": marked("the cut"),
+        "hour": marked("Hour"),
+        "temperature": marked("Air"),
+        "humidity": marked("Humidity in the crop"),
+        "grain_head": marked("Grain"),
+        "stems_head": marked("Stems"),
+        "fit": marked("To cut"),
+    }
+    named = {
+        "crop": _capital(crops.load(asked.crop).name.for_language(say)),
+        "day": days.load()[asked.day].name.for_language(say),
+    }
+    return {kind: gettext(text, say) % named for kind, text in texts.items()}
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def model_note(crop: str, reader: Reader) -> str:
+    """Which form tells the swing, and whose it is."""
+    own = isotherms.swings_like(crop)
+    said = gettext(FORM_NAMES[isotherms.of(own).form], reader.language)
+    if own == crop:
+        return said
+    lent = gettext(
+        marked("No form for %(crop)s was found: it swings as %(other)s does."),
+        reader.language,
+    )
+    crop_name, other = (
+        crops.load(key).name.for_language(reader.language) for key in (crop, own)
+    )
+    return f"{said} {lent % {'crop': crop_name, 'other': other}}"
+
+
+_WHY = (
+    ("too_dry", marked("too dry")),
+    ("too_damp", marked("too damp")),
+    ("too_tough", marked("stems too tough")),
+)
+
+
+def _row(made: DayOfCrop, place: int, reader: Reader) -> tuple[str, ...]:
+    through = made.through
+    why = [text for name, text in _WHY if getattr(made.window, name)[place]]
+    said = ", ".join(gettext(text, reader.language) for text in why)
+    return (
+        number(24.0 * place / hour.MOMENTS, 0, reader.language),
+        show(float(through.temperature[place]), "temperature", reader),
+        show(float(through.humidity[place]), "humidity", reader),
+        show(float(made.grain[place]), "moisture", reader),
+        show(float(made.stems[place]), "moisture", reader),
+        said or gettext(marked("fit"), reader.language),
+    )
+
+
+def _spoken(made: DayOfCrop, asked: HourAsked, reader: Reader) -> list[str]:
+    def told(spans: list[Span]) -> str:
+        return ", ".join(f"{_clock(a)}–{_clock(b)}" for a, b in spans)
+
+    def say(text: str) -> str:
+        return gettext(text, reader.language)
+
+    said = [model_note(asked.crop, reader)]
+    if made.open_hours:
+        said.append(f"{say(marked('Fit to cut'))}: {told(made.open_hours)}.")
+    else:
+        said.append(say(marked("No hour of this day is fit to cut.")))
+    if made.dew_hours:
+        said.append(f"{say(marked('Dew or fog'))}: {told(made.dew_hours)}.")
+    return said
+
+
+def _clock(hours: float) -> str:
+    minutes = round(60.0 * hours)
+    return f"{minutes // 60}:{minutes % 60:02d}"
+
+
+def day_picture(asked: HourAsked, reader: Reader, ids: str = "hour") -> Picture:
+    """Moisture through the day with the cutting window, and its table.
+
+    Raises NotFound for an unknown crop or day, OutOfRange.
+    """
+    made, words = day_of(asked), _words(asked, reader)
+    limits = _limits(asked, made, reader)
+    hours = np.arange(hour.MOMENTS + 1) * 24.0 / hour.MOMENTS
+    view = DayView(
+        hours=hours,
+        grain=100.0 * np.append(made.grain, made.grain[0]),
+        stems=100.0 * np.append(made.stems, made.stems[0]),
+        grain_limits=limits["grain"],
+        stem_limits=limits["stems"],
+        window=made.open_hours,
+        dew=made.dew_hours,
+        at=None if asked.at is None else float(units.from_si(asked.at, "h")),
+    )
+    each = hour.MOMENTS // 24
+    places = range(int(FIRST) * each, hour.MOMENTS, _EVERY * each)
+    rows = [_row(made, place, reader) for place in places]
+    spoken = _spoken(made, asked, reader)
+    return picture(
+        day_curve(view, words, rows, spoken, ids=f"{ids}-day"), words["title"]
+    )
