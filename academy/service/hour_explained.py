@@ -2,8 +2,8 @@
 
 import math
 from dataclasses import dataclass, replace
-
-import numpy as np
+from itertools import groupby
+from operator import itemgetter
 
 from academy import units
 from academy.catalog import crops, days, isotherms, parts, stands
@@ -51,19 +51,19 @@ class DayOfCrop:
     @property
     def dew_hours(self) -> list[Span]:
         """Spans of hours with dew or fog."""
-        return _spans(np.broadcast_to(self.through.dew, self.grain.shape))
+        return _spans(self.through.dew)
 
 
 def _spans(flags: Flags) -> list[Span]:
     """Runs of true moments of the drawn part of the day, in hours."""
-    moments = np.asarray(flags)
-    edges = np.flatnonzero(np.diff(np.concatenate([[0], moments.astype(int), [0]])))
-    hours = edges.reshape(-1, 2) * 24.0 / len(moments)
-    return [
-        (float(max(a, FIRST)), float(min(b, LAST)))
-        for a, b in hours
-        if b > FIRST and a < LAST
-    ]
+    runs = groupby(enumerate(map(bool, flags)), key=itemgetter(1))  # type: ignore[arg-type]
+    found = []
+    for true, run in runs:
+        places = [place for place, _ in run]
+        start, end = (24.0 * k / hour.MOMENTS for k in (places[0], places[-1] + 1))
+        if true and end > FIRST and start < LAST:
+            found.append((max(start, FIRST), min(end, LAST)))
+    return found
 
 
 def day_of(asked: HourAsked) -> DayOfCrop:
@@ -231,6 +231,11 @@ def _clock(hours: float) -> str:
     return f"{minutes // 60}:{minutes % 60:02d}"
 
 
+def _in_percent(through: day_moisture.Floats) -> list[float]:
+    """The day, and its midnight once more."""
+    return [100.0 * float(each) for each in (*through, through[0])]
+
+
 def day_picture(asked: HourAsked, reader: Reader, ids: str = "hour") -> Picture:
     """Moisture through the day with the cutting window, and its table.
 
@@ -238,11 +243,11 @@ def day_picture(asked: HourAsked, reader: Reader, ids: str = "hour") -> Picture:
     """
     made, words = day_of(asked), _words(asked, reader)
     limits = _limits(asked, made, reader)
-    hours = np.arange(hour.MOMENTS + 1) * 24.0 / hour.MOMENTS
+    hours = [24.0 * place / hour.MOMENTS for place in range(hour.MOMENTS + 1)]
     view = DayView(
         hours=hours,
-        grain=100.0 * np.append(made.grain, made.grain[0]),
-        stems=100.0 * np.append(made.stems, made.stems[0]),
+        grain=_in_percent(made.grain),
+        stems=_in_percent(made.stems),
         grain_limits=limits["grain"],
         stem_limits=limits["stems"],
         window=made.open_hours,
