@@ -15,7 +15,15 @@ from pydantic import Field
 
 from academy.catalog.evidence import Named
 from academy.catalog.toml_files import Record, Twin, Words, path_of, read
-from academy.engine import ends, flow_state, hour, reel_sections, stand, wings
+from academy.engine import (
+    ends,
+    flow_state,
+    hour,
+    reel_sections,
+    stand,
+    threshing,
+    wings,
+)
 from academy.errors import ContentError, NotFound
 
 # part -> the engine's records of its state and of what is believed of it
@@ -28,6 +36,7 @@ PARTS: Mapping[str, tuple[type, type]] = {
         reel_sections.ReelSectionsCoefficients,
     ),
     "stand": (stand.Stand, stand.StandCoefficients),
+    "threshing": (threshing.ThreshingState, threshing.ThreshingCoefficients),
     "wings": (wings.WingsState, wings.WingsCoefficients),
 }
 
