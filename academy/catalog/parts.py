@@ -19,6 +19,7 @@ from academy.engine import (
     ends,
     flow_state,
     hour,
+    knife_state,
     reel_sections,
     stand,
     threshing,
@@ -31,6 +32,7 @@ PARTS: Mapping[str, tuple[type, type]] = {
     "ends": (ends.EndsState, ends.EndsCoefficients),
     "flow": (flow_state.FlowState, flow_state.FlowCoefficients),
     "hour": (hour.HourState, hour.HourCoefficients),
+    "knife": (knife_state.KnifeState, knife_state.KnifeCoefficients),
     "reel_sections": (
         reel_sections.ReelSectionsState,
         reel_sections.ReelSectionsCoefficients,
