@@ -3,6 +3,7 @@
 The thick line is the knife, the dashed one that of a bar fixed to the frame, where this
 one is not; the ground is hatched. The strip beneath tells by its hatch where the bar
 lies on the ground, where it pushes soil and, left empty, where it is off the ground.
+Rings stand where stiff sections pivot on each other.
 Arrows press up under each section as long as its ground force is large.
 """
 
@@ -38,7 +39,7 @@ __all__ = ["SECTIONS", "FrontView", "bar_front"]
 _NAME, _STRIP, _LONGEST = 36.0, 12.0, 30.0
 _HATCH = {"ground": "leaning", "touching": "upright", "pushing": "crossed"}
 _SHOWN = ("height", "spread", "force")  # written under each section
-_SIGNS = ("knife", "fixed", "ground", "touching", "off", "pushing")
+_SIGNS = ("knife", "hinge", "fixed", "ground", "touching", "off", "pushing")
 
 
 def _earth(view: FrontView, frame: FrontFrame, ids: str) -> str:
@@ -51,13 +52,23 @@ def _earth(view: FrontView, frame: FrontFrame, ids: str) -> str:
     return group(soil, class_="soft") + polyline(xs, ys, class_="ground")
 
 
+def _ring(x: float, y: float) -> str:
+    pen = {"fill": "#fff", "stroke": "currentColor", "stroke_width": 2.0}
+    return tag("circle", cx=x, cy=y, r=4.0, **pen, class_="paper hinge")
+
+
 def _bar(view: FrontView, frame: FrontFrame) -> str:
     xs = [frame.x(at) for at in stations(view)]
     ys, level = ([frame.y(float(h)) for h in row] for row in (view.knife, view.fixed))
     dashed = polyline(xs, level, stroke_dasharray="6 4", class_="fixed")
     dashed = dashed if view.follows else ""
     knife = polyline(xs, ys, stroke_width=3.0, class_="knife")
-    return dashed + group(knife, class_="yours" if view.yours else None)
+    rings = [
+        _ring(frame.x(at), (ys[start - 1] + ys[start]) / 2)
+        for at, start in zip(view.ends[1:3], view.starts[1:], strict=True)
+        if view.hinged
+    ]
+    return dashed + group(knife, *rings, class_="yours" if view.yours else None)
 
 
 def _names(view: FrontView, frame: FrontFrame, words: Mapping[str, str]) -> str:
@@ -124,6 +135,8 @@ def _scale(
 def _sign(kind: str, y: float, ids: str) -> str:
     if kind == "knife":
         return line(6, y - 5, 26, y - 5, stroke_width=3.0)
+    if kind == "hinge":
+        return line(6, y - 5, 26, y - 5, stroke_width=3.0) + _ring(16, y - 5)
     if kind == "fixed":
         return line(6, y - 5, 26, y - 5, stroke_dasharray="6 4")
     if kind == "off":
@@ -136,8 +149,8 @@ def _sign(kind: str, y: float, ids: str) -> str:
 def _key(
     view: FrontView, words: Mapping[str, str], top: float, ids: str
 ) -> tuple[str, float]:
-    parts = []
-    for kind in (each for each in _SIGNS if each != "fixed" or view.follows):
+    parts, unseen = [], {"fixed": not view.follows, "hinge": not view.hinged}
+    for kind in (each for each in _SIGNS if not unseen.get(each)):
         names = wrap(words[kind], RIGHT - _NAME)
         foot = top + 7 + 16.8 * len(names)
         parts += [_sign(kind, top + 17, ids), text(_NAME, top + 17, names)]
@@ -157,7 +170,7 @@ def bar_front(
 
     ``values`` holds for ``left``, ``centre`` and ``right`` the reader's text of kinds
     in one order, ``height``, ``spread`` and ``force`` among them; ``words`` names
-    sections, kinds and signs (knife, fixed, ground, touching, off, pushing) and
+    sections, kinds and signs (knife, hinge, fixed, ground, touching, off, pushing) and
     gives title, description, measure and ``stretched`` with a place for ``{times}``.
     """
     frame = frame_of(view)

@@ -30,6 +30,7 @@ class FrontView:
     starts: tuple[int, int, int]
     forces: tuple[float, float, float]
     yours: bool = False
+    hinged: bool = False  # the sections pivot where they meet
 
     @property
     def ends(self) -> tuple[float, ...]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from academy.catalog import coefficients
 from academy.drawing.bar_front import SECTIONS, FrontView, bar_front
 from academy.engine.followed_bar import Following
+from academy.engine.ground_profile import Heights
 from academy.engine.header import Settings
 from academy.language import Reader, gettext, marked, number, show, unit_word
 from academy.scenarios import conditions, following
@@ -55,9 +56,11 @@ def _words(reader: Reader) -> dict[str, str]:
         "spread": marked("spread about it (standard deviation)"),
         "between": marked("nine tenths of the way"),
         "force": marked("weight on the ground, mean"),
+        "pressed": marked("weight, nine tenths of the way"),
         "off_ground": marked("off the ground"),
         "pushed": marked("pushes soil"),
         "knife": marked("knife"),
+        "hinge": marked("hinge between two sections"),
         "fixed": marked("knife of a bar fixed to the frame"),
         "ground": marked("ground"),
         "touching": marked("bar on the ground"),
@@ -69,9 +72,8 @@ def _words(reader: Reader) -> dict[str, str]:
     return {kind: gettext(text, reader.language) for kind, text in texts.items()}
 
 
-def _between(made: Following, section: str, reader: Reader) -> str:
-    label, decimals = KINDS["small_length"].shown(reader.units)
-    ends = made.quantiles(_MIDDLE, section)
+def _between(ends: Heights, kind: str, reader: Reader) -> str:
+    label, decimals = KINDS[kind].shown(reader.units)
     low, high = (
         number(from_si(float(end), label), decimals, reader.language) for end in ends
     )
@@ -84,14 +86,17 @@ def _values(made: Following, section: str, reader: Reader) -> dict[str, str]:
     return {
         "height": show(float(told.height), "small_length", reader),
         "spread": "± " + show(float(told.spread), "small_length", reader),
-        "between": _between(made, section, reader),
+        "between": _between(made.quantiles(_MIDDLE, section), "small_length", reader),
         "force": show(float(told.force), "force_per_width", reader),
+        "pressed": _between(
+            made.force_quantiles(_MIDDLE, section), "force_per_width", reader
+        ),
         "off_ground": show(float(told.off_ground), "share", reader),
         "pushed": show(float(told.pushing), "share", reader),
     }
 
 
-def _view(made: Following, met: Ground) -> FrontView:
+def _view(made: Following, met: Ground, *, hinged: bool) -> FrontView:
     row = made.typical()
     forces = [float(made.of(section).force) for section in SECTIONS]
     return FrontView(
@@ -104,6 +109,7 @@ def _view(made: Following, met: Ground) -> FrontView:
         starts=made.starts,
         forces=(forces[0], forces[1], forces[2]),
         yours=met.yours,
+        hinged=hinged and met.hung.freedom != "locked",
     )
 
 
@@ -119,5 +125,7 @@ def ground_picture(
         section: _values(made, section, reader) for section in SECTIONS
     }
     width = show(made.mesh.width, "length", reader)
-    drawn = bar_front(_view(made, met), words, values, width, f"{ids}-front")
+    hinged = (met.hung.build or conditions.machine_of(facts).build) == "hinged"
+    view = _view(made, met, hinged=hinged)
+    drawn = bar_front(view, words, values, width, f"{ids}-front")
     return picture(drawn, words["title"])

@@ -95,6 +95,10 @@ def choices(language: Language) -> dict[str, list[tuple[str, str]]]:
     }
 
 
+def _width(key: str) -> float:
+    return headers.load(key).measures.width.si()[1]
+
+
 def usual(choice: Mapping[str, str]) -> Choice:
     """The choice as far as it was made, the rest usual for the crop.
 
@@ -107,7 +111,7 @@ def usual(choice: Mapping[str, str]) -> Choice:
     kept = choice.get("carried") if choice.get("was", crop) == crop else None
     made = {
         "crop": crop,
-        "header": choice.get("header") or offered["header"][-1],
+        "header": choice.get("header") or max(headers.known(), key=_width),
         "ground": choice.get("ground") or "ordinary",
         "carried": kept or ("wheels" if heads else "ground"),
     }

@@ -14,7 +14,7 @@ NAMED = (
     *SECTIONS,
     *KINDS,
     *("knife", "fixed", "ground", "touching", "pushing", "title", "description"),
-    "measure",
+    *("measure", "hinge"),
 )
 WORDS = {name: name for name in NAMED} | {"stretched": "stretched {times} times"}
 VALUES = {s: {kind: f"{s} {kind} 1" for kind in KINDS} for s in SECTIONS}
@@ -127,3 +127,16 @@ def test_nothing_leaves_the_paper() -> None:
         for x, y in places(line):
             assert 6.0 <= x <= 354.0
             assert 20.0 <= y <= height
+
+
+def test_rings_stand_on_the_knife_where_sections_pivot() -> None:
+    assert "hinge" not in "".join(drawn().itertext())
+    svg = drawn(replace(VIEW, hinged=True))
+    assert "hinge" in "".join(svg.itertext())
+    rings = [e for e in svg.iter() if "hinge" in e.get("class", "").split()]
+    # two on the bar, one in the key; sections of 4 m: at 6 + 4 × 29 = 122, and at 238
+    frame, centres = frame_of(VIEW), [float(e.attrib["cx"]) for e in rings]
+    assert centres[:2] == [122.0, 238.0]
+    # halfway between the stations beside it: (50 + 60)/2 mm, and 50 mm
+    for ring, height in zip(rings, (0.055, 0.05), strict=False):
+        assert float(ring.attrib["cy"]) == pytest.approx(frame.y(height), abs=0.01)
