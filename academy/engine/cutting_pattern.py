@@ -33,7 +33,8 @@ def bunched_share(advance: Metre, edge: Metre, coefficient: Ratio) -> Ratio:
     to ``cutting_diagram`` for standard sections, whose stroke is their pitch. From 1.15
     to 3 edges it errs by 0.020 at most, up to 4 edges by 0.027; it errs most at one
     edge, where it says none and the diagram says 0.051. Half-pitch sections bunch far
-    fewer than it says.
+    fewer: with twice their edge, since two pass a gap in a stroke, and 0.83 times the
+    coefficient it errs by 0.041 at most from 1.15 to 3 of these, by 0.073 at one.
 
     Examples
     --------

@@ -73,14 +73,16 @@ def both(
 
 
 @pytest.mark.parametrize(
-    ("crop", "carried", "number"), list(product(CROPS, CARRIED, range(3)))
+    ("crop", "carried", "number", "key"),
+    [(*case, "flex40") for case in product(CROPS, CARRIED, range(3))]
+    + [(*case, 1, "hinged30") for case in product(CROPS, CARRIED)],
 )
 def test_costs_and_limits_agree_with_the_engine(
-    crop: str, carried: Carried, number: int
+    crop: str, carried: Carried, number: int, key: str
 ) -> None:
     # without numba the loop runs as plain Python: fewer settings, the same check
     count = 20_000 if compiled_engine.there else 300
-    (cost, flags), (own, broken) = both(crop, carried, number, count)
+    (cost, flags), (own, broken) = both(crop, carried, number, count, key)
     np.testing.assert_allclose(own, cost, rtol=1e-9)
     np.testing.assert_array_equal(broken, flags)
     assert flags.any()
