@@ -1,4 +1,4 @@
-"""The cutting pattern from above, to scale: one pitch of the bar over two strokes.
+"""The cutting pattern from above, to scale: one period of the bar over two strokes.
 
 A hatched band is the ground that one edge sweeps on its way to the ledger: leaning one
 way on strokes to one side, the other way on strokes back. Where bands cross, stubble is
@@ -49,12 +49,13 @@ _PENS: Mapping[str, Mapping[str, object]] = {
 }
 
 
-def _paths(view: CuttingView) -> Iterator[tuple[int, EdgePath]]:
-    """Every edge over the drawn ground, with its stroke."""
-    first = -math.ceil(view.knife.edge / view.advance) - 1
+def _paths(view: CuttingView, gap: int) -> Iterator[tuple[int, EdgePath]]:
+    """Every edge over the drawn ground of a gap, with its stroke."""
+    knife = view.knife
+    first = -math.ceil(knife.edge / view.advance) - 1
     for stroke in range(first, 2):
-        for section in range(view.knife.sections):
-            path = edge_path(view.knife, view.advance, stroke, section, _PHASES)
+        for section in range(knife.sections):
+            path = edge_path(knife, view.advance, stroke, section, _PHASES, gap)
             yield stroke, path
 
 
@@ -68,36 +69,45 @@ def _band(path: EdgePath, stroke: int, frame: Frame, ids: str) -> str:
     return swept + front + heel
 
 
-def _bands(view: CuttingView, frame: Frame, ids: str) -> str:
-    half = view.knife.ledger / 2.0 * frame.units_per_metre
-    top = frame.y(view.knife.pitch) + half
-    box = {"x": frame.x(0.0), "y": top}
-    size = {"width": frame.width, "height": frame.depth - 2 * half}
-    clip = tag("clipPath", tag("rect", **box, **size), id=f"{ids}-gap")
-    drawn = [_band(path, stroke, frame, ids) for stroke, path in _paths(view)]
+def _bands_of(view: CuttingView, frame: Frame, ids: str, gap: int) -> str:
+    knife = view.knife
+    top = frame.y((gap + 1) * knife.pitch - knife.ledger / 2.0)
+    height = (knife.pitch - knife.ledger) * frame.units_per_metre
+    box = {"x": frame.x(0.0), "y": top, "width": frame.width, "height": height}
+    clip = tag("clipPath", tag("rect", **box), id=f"{ids}-gap-{gap}")
+    drawn = [_band(path, stroke, frame, ids) for stroke, path in _paths(view, gap)]
     return tag("defs", clip) + group(
-        *drawn, clip_path=f"url(#{ids}-gap)", class_="soft"
+        *drawn, clip_path=f"url(#{ids}-gap-{gap})", class_="soft"
     )
+
+
+def _bands(view: CuttingView, frame: Frame, ids: str) -> str:
+    return "".join(_bands_of(view, frame, ids, gap) for gap in range(view.knife.gaps))
 
 
 def _ledgers(view: CuttingView, frame: Frame, ids: str) -> str:
-    deep = view.knife.ledger / 2.0 * frame.units_per_metre
-    upper = frame.y(view.knife.pitch)
-    lower = frame.y(view.knife.ledger / 2.0)
-    return group(
-        hatched(ids, "lying", frame.x(0.0), upper, frame.width, deep),
-        hatched(ids, "lying", frame.x(0.0), lower, frame.width, deep),
-        class_="ledgers",
-    )
+    """Every guard's ledger; half of the first and of the last are on the paper."""
+    knife, half = view.knife, view.knife.ledger / 2.0
+    boxes = []
+    for place in range(knife.gaps, -1, -1):
+        middle = place * knife.pitch
+        upper = min(middle + half, knife.gaps * knife.pitch)
+        deep = (upper - max(middle - half, 0.0)) * frame.units_per_metre
+        top = frame.y(upper)
+        boxes.append(hatched(ids, "lying", frame.x(0.0), top, frame.width, float(deep)))
+    return group(*boxes, class_="ledgers")
 
 
 def _section(view: CuttingView, frame: Frame) -> str:
-    """The half section beside the gap as its stroke begins."""
-    knife = view.knife
-    along = [0.0, 0.0, knife.edge, knife.edge]
-    across = [0.0, knife.pitch / 2.0, knife.tip / 2.0, 0.0]
-    xs, ys = [frame.x(v) for v in along], [frame.y(v) for v in across]
-    return polyline(xs, ys, stroke_width=2.6, class_="section")
+    """The half section beside each gap as its stroke begins."""
+    knife, drawn = view.knife, []
+    for gap in range(knife.gaps):
+        edge, axis = knife.edge_of(gap, 0, 0), gap * knife.pitch + knife.register
+        along = [0.0, 0.0, edge, edge]
+        across = [0.0, knife.pitch / 2.0, knife.tip / 2.0, 0.0]
+        xs, ys = [frame.x(v) for v in along], [frame.y(axis + v) for v in across]
+        drawn.append(polyline(xs, ys, stroke_width=2.6, class_="section"))
+    return "".join(drawn)
 
 
 def _stems(view: CuttingView, frame: Frame) -> str:

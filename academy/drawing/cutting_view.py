@@ -1,7 +1,7 @@
 """Where the cutting pattern lies on the paper, and the marks of its stems.
 
-The machine drives to the right: the way along lies across the paper, one pitch of the
-bar up and down it.
+The machine drives to the right: the way along lies across the paper, one period of the
+bar up and down it: a pitch, or two where long and short sections stand in turn.
 """
 
 from collections.abc import Iterable, Iterator
@@ -13,7 +13,8 @@ from academy.drawing.svg import WIDTH, fixed
 from academy.engine.cutting_diagram import Diagram, Knife, diagram
 from academy.engine.si import Metre
 
-_LEFT, _TOP, _DEEPEST, _SPACING = 6.0, 4.0, 190.0, 12.5
+_LEFT, _TOP, _SPACING = 6.0, 4.0, 12.5
+_DEEPEST, _DEEPER = 190.0, 290.0  # with one gap, with more
 FATES = ("once", "bunched", "recut")
 
 
@@ -51,10 +52,11 @@ class Frame:
 
 
 def frame_of(view: CuttingView) -> Frame:
-    """The largest scale at which one pitch and two strokes fit."""
-    cycle = 2.0 * view.advance
-    scale = min((WIDTH - 2 * _LEFT) / cycle, _DEEPEST / view.knife.pitch)
-    return Frame(scale, cycle * scale, view.knife.pitch * scale)
+    """The largest scale at which one period of the bar and two strokes fit."""
+    cycle, across = 2.0 * view.advance, view.knife.pitch * view.knife.gaps
+    deepest = _DEEPEST if view.knife.gaps == 1 else _DEEPER
+    scale = min((WIDTH - 2 * _LEFT) / cycle, deepest / across)
+    return Frame(scale, cycle * scale, across * scale)
 
 
 def stems_of(view: CuttingView, frame: Frame) -> Diagram:

@@ -7,7 +7,7 @@ from academy.catalog.headers import Header
 from academy.drawing.cutting_pattern import CuttingView, cutting_pattern
 from academy.engine.cutting_diagram import Diagram, Knife, diagram
 from academy.engine.header import Settings
-from academy.language import marked, show
+from academy.language import Reader, gettext, marked, show
 from academy.service.setup_explained import Case
 from academy.service.views import Picture, Table
 
@@ -24,14 +24,9 @@ def knife_of(header: Header) -> Knife:
     )
 
 
-def _words(case: Case) -> dict[str, str]:
+def pattern_words(reader: Reader) -> dict[str, str]:
+    """Words of every picture of a cutting pattern, without title and description."""
     texts = {
-        "title": marked("What your knife does to the stems, from above"),
-        "description": marked(
-            "One section's width of ground over two strokes, to scale. Stems on bare "
-            "ground are bent forward by the knife back; where bands cross, stubble is "
-            "cut again."
-        ),
         "travel": marked("direction of travel"),
         "measure": marked("Measure"),
         "value": marked("Value"),
@@ -40,33 +35,52 @@ def _words(case: Case) -> dict[str, str]:
         "recut": marked("stubble cut again"),
         "advance": marked("ground covered in one stroke"),
         "forward": marked("how far bunched stems are bent forward, on average"),
-        "best": marked("bunched with the best settings"),
-        "half": marked("bunched at your pace with half-pitch sections"),
         "swept": marked("ground that an edge sweeps in one stroke"),
         "ledger": marked("guards with their ledgers, where stems are cut"),
         "section": marked("half a section as its stroke begins"),
     }
-    return {kind: case.say(text) for kind, text in texts.items()}
+    return {kind: gettext(text, reader.language) for kind, text in texts.items()}
+
+
+def _words(case: Case) -> dict[str, str]:
+    texts = {
+        "title": marked("What your knife does to the stems, from above"),
+        "description": marked(
+            "One section's width of ground over two strokes, to scale. Stems on bare "
+            "ground are bent forward by the knife back; where bands cross, stubble is "
+            "cut again."
+        ),
+        "best": marked("bunched with the best settings"),
+        "half": marked("bunched at your pace with half-pitch sections"),
+    }
+    said = {kind: case.say(text) for kind, text in texts.items()}
+    return pattern_words(case.reader) | said
 
 
 def _pattern(case: Case, knife: Knife, settings: Settings) -> Diagram:
     return diagram(knife, float(case.readings(settings).advance_per_stroke))
 
 
-def _values(case: Case, yours: Diagram, best: Diagram) -> dict[str, str]:
-    reader, bunched = case.reader, yours.passes == 0
+def pattern_values(made: Diagram, reader: Reader) -> dict[str, str]:
+    """What the key of a picture says of one pattern, in the reader's words."""
     values = {
-        "once": show(yours.once, "share", reader),
-        "bunched": show(yours.bunched, "share", reader),
-        "recut": show(yours.recut, "share", reader),
-        "advance": show(yours.advance, "small_length", reader),
+        "once": show(made.once, "share", reader),
+        "bunched": show(made.bunched, "share", reader),
+        "recut": show(made.recut, "share", reader),
+        "advance": show(made.advance, "small_length", reader),
     }
+    bunched = made.passes == 0
     if bunched.any():
-        forward = float(yours.forward[bunched].mean())
+        forward = float(made.forward[bunched].mean())
         values["forward"] = show(forward, "small_length", reader)
-    values["best"] = show(best.bunched, "share", reader)
+    return values
+
+
+def _values(case: Case, yours: Diagram, best: Diagram) -> dict[str, str]:
+    values = pattern_values(yours, case.reader)
+    values["best"] = show(best.bunched, "share", case.reader)
     half = diagram(knives.knife(knives.of("half-pitch")), yours.advance)
-    values["half"] = show(half.bunched, "share", reader)
+    values["half"] = show(half.bunched, "share", case.reader)
     return values
 
 

@@ -17,11 +17,13 @@ WORDS = {word: word for word in (*KINDS, *SIGNS, "title", "description")}
 VALUES = {kind: f"{kind} 1" for kind in KINDS}
 KNIFE = Knife(pitch=0.08, stroke=0.08, tip=0.02, edges=(0.05,), ledger=0.02)
 HALF = Knife(pitch=0.04, stroke=0.08, tip=0.01, edges=(0.03,), ledger=0.01)
+TURN = Knife(pitch=0.08, stroke=0.08, tip=0.02, edges=(0.05, 0.03), ledger=0.02)
 VIEWS = [
     CuttingView(KNIFE, 0.02),
     CuttingView(KNIFE, 0.07),
     CuttingView(KNIFE, 0.18, yours=True),
     CuttingView(HALF, 0.1),
+    CuttingView(TURN, 0.07),
 ]
 each_view = pytest.mark.parametrize("view", VIEWS)
 
@@ -72,8 +74,9 @@ def test_advance_pitch_and_ledgers_share_one_scale(view: CuttingView) -> None:
     tops = [float(b.attrib["y"]) for b in boxes]
     deep = float(boxes[0].attrib["height"])
     assert (max(tops) + deep - min(tops)) / scale == pytest.approx(
-        view.knife.pitch, rel=1e-3
+        view.knife.gaps * view.knife.pitch, rel=1e-3
     )
+    assert len(boxes) == 2 * (view.knife.gaps + 1)  # paper and ink
     assert deep / scale == pytest.approx(view.knife.ledger / 2, rel=2e-3)
     assert float(boxes[0].attrib["width"]) / scale == pytest.approx(
         2 * view.advance, rel=1e-3
@@ -105,7 +108,20 @@ def test_the_ground_stays_on_the_paper(view: CuttingView) -> None:
     frame = frame_of(view)
     assert frame.x(0.0) == 6.0
     assert frame.x(2 * view.advance) <= 354.0 + 1e-9
-    assert frame.depth <= 190.0 + 1e-9
+    assert frame.depth <= (190.0 if view.knife.uniform else 290.0) + 1e-9
+
+
+def test_long_and_short_sections_stand_one_over_the_other_to_scale() -> None:
+    svg, frame = drawn(VIEWS[-1]), frame_of(VIEWS[-1])
+    long, short = (places(each) for each in classed(svg, "polyline", "section")[-2:])
+    for section, edge in ((long, 0.05), (short, 0.03)):
+        assert (section[2][0] - section[0][0]) / frame.units_per_metre == pytest.approx(
+            edge, abs=1e-4
+        )
+    # a pitch of 80 mm apart; the paper's y runs down
+    assert (long[0][1] - short[0][1]) / frame.units_per_metre == pytest.approx(
+        0.08, abs=1e-4
+    )
 
 
 def test_table_and_description_say_what_the_key_says() -> None:
