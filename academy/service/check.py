@@ -25,6 +25,7 @@ from academy.catalog import (
     ground_following,
     grounds,
     headers,
+    mouths,
     practice,
     procedures,
     recommended,
@@ -85,7 +86,7 @@ def _readers() -> Iterator[Callable[[], object]]:
     yield from (unit_slips.load, borderline.load, calculators.load, glossary.load)
     yield from (procedures.known, demo_farm.load, assessment.entries)
     yield from (changes.load, faults.load, walk_round.load, recommended.load)
-    yield from (practice.load, ground_following.load)
+    yield from (practice.load, ground_following.load, mouths.load)
     loads: tuple[tuple[str, Callable[[str], object]], ...] = (
         ("crops", coefficients.load),
         ("headers", headers.load),
