@@ -34,7 +34,14 @@ ADDED = ("bunched_add", "stubble_add", "uncut", "power_add")
 FACTORS = ("knife_factor", "shatter_factor")
 
 
-def effect(state=IN_ORDER, at=AT_WORK, stand=STILL, machine=MACHINES[0], c=C):
+def effect(
+    state=IN_ORDER,
+    at=AT_WORK,
+    stand=STILL,
+    machine=MACHINES[0],
+    c=C,
+    built="standard",
+):
     return knife_effect(
         machine=machine,
         settings=at,
@@ -42,7 +49,7 @@ def effect(state=IN_ORDER, at=AT_WORK, stand=STILL, machine=MACHINES[0], c=C):
         toughness=toughness(stand, STAND.values),
         state=state,
         kinds=knives.all_kinds(),
-        built="standard",
+        built=built,
         c=c,
     )
 
@@ -59,6 +66,13 @@ def test_a_knife_in_order_changes_nothing(machine, speed):
     assert not any(np.any(flag) for flag in made.violations.values())
     assert not any(np.any(flag) for flag in made.signs.values())
     assert made.hold_down_excess == 0.0
+
+
+@pytest.mark.parametrize("kind", sorted(knives.all_kinds()))
+def test_whatever_kind_a_header_was_built_with_in_order_it_changes_nothing(kind):
+    made = effect(replace(IN_ORDER, kind=kind), built=kind)
+    assert [getattr(made, name) for name in ADDED] == [0.0] * len(ADDED)
+    assert [getattr(made, name) for name in FACTORS] == [1.0] * len(FACTORS)
 
 
 def test_half_pitch_spares_bunching_and_stubble_and_long_and_short_cost_some():
