@@ -28,6 +28,7 @@ from academy.units import System
 Language: TypeAlias = Literal["en", "es"]
 LANGUAGES: tuple[Language, ...] = ("en", "es")
 _LOCALES = {"en": "en_US", "es": "es_US"}
+_LONGEST = 1e15  # beyond it nobody reads the digits
 T = TypeVar("T")
 
 
@@ -98,8 +99,13 @@ def number(value: float, decimals: int, language: Language) -> str:
 
 
 def plain_number(value: float, language: Language) -> str:
-    """``value`` to four significant digits, without trailing zeros."""
+    """``value`` to four significant digits, without trailing zeros.
+
+    From 10^15 on it is written with a power of ten.
+    """
     rounded = float(f"{float(value):.4g}") + 0.0
+    if abs(rounded) >= _LONGEST:
+        return f"{rounded:.4g}"
     return format_decimal(rounded, format="#,##0.########", locale=_LOCALES[language])
 
 

@@ -130,3 +130,10 @@ def test_a_kept_price_per_bushel_needs_the_bushel():
     metric = Reader("en", "metric")
     assert language.show_kept(11.0, "$/bu", metric, 60 * 0.45359237) == "$404.2/t"
     assert language.show_kept(11.0, "$/bu", metric) == "$11/bu"
+
+
+@pytest.mark.parametrize("value", [1e15, -3.21e120, 1.235e300])
+def test_a_number_too_long_to_read_is_written_with_a_power_of_ten(value):
+    for written in (language.plain_number(value, each) for each in language.LANGUAGES):
+        assert float(written) == pytest.approx(value, rel=1e-3)
+        assert len(written) < 12

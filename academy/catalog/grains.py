@@ -20,7 +20,9 @@ class Grain(Record):
     bushel_mass: Evidenced
     market_moisture: Evidenced | None = None
     kernels_per_bushel_area: Evidenced | None = None
+    kernels_per_100_kg_ha: Evidenced | None = None
     kernel_mass: Evidenced | None = None
+    timeliness: Evidenced | None = None  # share of its worth lost in unit time
 
     @property
     def bushel(self) -> float:
@@ -40,6 +42,7 @@ def _of_crop(key: str) -> Grain:
         market_moisture=crop.grain.market_moisture,
         kernels_per_bushel_area=crop.grain.kernels_per_bushel_area,
         kernel_mass=crop.grain.kernel_mass,
+        timeliness=crop.delay.timeliness if crop.delay else None,
     )
 
 

@@ -21,7 +21,9 @@ from academy.service import (
     grain_in_air,
     header_figures,
     loss_split,
+    machine_hour,
     machine_money,
+    straw_flow,
 )
 from academy.service.quantity import (
     Asked,
@@ -172,6 +174,8 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
         **counted_figures.QUANTITIES,
         **header_figures.QUANTITIES,
         **machine_money.QUANTITIES,
+        **machine_hour.QUANTITIES,
+        **straw_flow.QUANTITIES,
         **crop_value.QUANTITIES,
     }
 )

@@ -43,6 +43,10 @@ def _pan(given: Given) -> float:
     return float(counting.pan_loss(given["grain-mass"], given["pan-area"], factor))
 
 
+def _to_find(given: Given) -> float:
+    return float(counting.count_for(given["loss"], given["area"], kernel_mass(given)))
+
+
 QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
     {
         "frame-depth": Quantity(
@@ -72,6 +76,21 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
             "kernel-worksheet",
             crop=True,
             leans_on=kernel_entry,
+        ),
+        "kernels-to-find": Quantity(
+            "count",
+            {"loss": Asked("loss_mass"), "area": _AREA, "kernel-weight": _KERNEL},
+            _to_find,
+            "mass-balance",
+            crop=True,
+            leans_on=kernel_entry,
+        ),
+        "concentration": Quantity(
+            "ratio",
+            {"cut-width": _WIDTH, "discharge-width": _WIDTH},
+            call(counting.concentration_factor, "cut-width", "discharge-width"),
+            "mass-balance",
+            crop=False,
         ),
         "pan-loss": Quantity(
             "loss_mass",

@@ -3,12 +3,12 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from academy import units
 from academy.catalog.evidence import Evidenced
 from academy.engine import delay, grain, moisture
 from academy.errors import NotUnderstood
 from academy.language import marked
 from academy.service.quantity import Asked, Given, Quantity, lent
+from academy.service.waiting import daily_loss, daily_loss_entry
 
 _MOISTURE, _MARKET = Asked("moisture"), Asked("moisture", needed=False)
 _NOTHING_MISSING = marked(
@@ -18,8 +18,8 @@ _NOTHING_MISSING = marked(
 
 
 def _waited(given: Given) -> float:
-    a_day = given["daily-loss"] / units.to_si(1.0, "day")
-    return float(delay.waited_mass(a_day, given["delay"], given["yield"]))
+    waited = delay.waited_mass(daily_loss(given), given["delay"], given["yield"])
+    return float(waited)
 
 
 def _market_entry(given: Given) -> Evidenced:
@@ -59,13 +59,14 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
         "timeliness-loss": Quantity(
             "loss_mass",
             {
-                "daily-loss": Asked("share"),
+                "daily-loss": Asked("share", needed=False),
                 "delay": Asked("time"),
                 "yield": Asked("crop_yield"),
             },
             _waited,
             "schuler-2005",
             like="yield",
+            leans_on=daily_loss_entry,
         ),
         "saleable-loss": Quantity(
             "share",

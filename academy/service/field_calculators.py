@@ -9,11 +9,11 @@ from dataclasses import dataclass
 
 from academy import units
 from academy.catalog import calculators, crops, grains
-from academy.catalog.grains import Grain
-from academy.engine import capacity, counting, economics, grain, reel
+from academy.engine import capacity, counting, economics, reel
 from academy.language import marked
 from academy.service import grain_in_air, loss_split
 from academy.service.loss_split import Counts
+from academy.service.quantity import kernel_figures, kernel_of
 
 Figures = Mapping[str, float]
 
@@ -55,7 +55,7 @@ def loss_check(crop_key: str, asked: Figures) -> list[Line]:
 
     Raises OutOfRange where fewer seeds lie farther back than the place before.
     """
-    figure, kernel = _kernel(grains.of(crop_key))
+    figure, kernel = kernel_of(grains.of(crop_key))
     names = ("ahead", "under", "behind", "frame_area", "cut_width", "discharge_width")
     lost = loss_split.split(Counts(*(asked[name] for name in names)), kernel)
     share = float(counting.loss_share(lost.total, asked["crop_yield"]))
@@ -85,7 +85,7 @@ def loss_check(crop_key: str, asked: Figures) -> list[Line]:
 
 def countable() -> tuple[str, ...]:
     """Crops whose seeds we can turn into mass, those with a file of their own first."""
-    known = [key for key in grains.load() if _kernel_figures(grains.of(key))]
+    known = [key for key in grains.load() if kernel_figures(grains.of(key))]
     return tuple(sorted(known, key=lambda key: (key not in crops.known(), key)))
 
 
@@ -96,21 +96,6 @@ def asked_crops(calculator: str) -> tuple[str, ...]:
     asked = calculators.load()[calculator].values()
     bushels = any(units.counts_bushels(one.unit) for one in asked)
     return countable() if bushels else ()
-
-
-def _kernel_figures(counted: Grain) -> list[str]:
-    names = ("kernels_per_bushel_area", "kernel_mass")
-    return [name for name in names if getattr(counted, name) is not None]
-
-
-def _kernel(counted: Grain) -> tuple[str, float]:
-    """Which figure says what a seed weighs, and the mass [kg]."""
-    name = _kernel_figures(counted)[0]
-    figure = float(getattr(counted, name).si()[1])
-    if name == "kernel_mass":
-        return name, figure
-    one_bushel = units.to_si(1.0, "bu/ac", counted.bushel)
-    return name, float(grain.kernel_mass_for(one_bushel, figure))
 
 
 def field_work(asked: Figures) -> list[Line]:

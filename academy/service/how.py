@@ -109,7 +109,9 @@ def _of_crops() -> Iterator[HowEntry]:
 def _of_hours() -> Iterator[HowEntry]:
     for key in crops.known():
         crop = crops.load(key)
-        figures = dict(crop.window) | dict(crop.delay or ())
+        figures = dict(crop.window)
+        if crop.delay:
+            figures["daily_loss"] = crop.delay.daily_loss
         figures |= {f"stand.{name}": each for name, each in crop.stand.items()}
         for name, figure in figures.items():
             yield HowEntry(f"{key}.{name}", "crop", figure, whose=crop.name)

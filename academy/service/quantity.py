@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 
 from academy import units
 from academy.catalog.evidence import Evidenced
@@ -82,22 +83,43 @@ def lent(given: Given, name: str, entry: Evidenced) -> float:
     return given[name] if name in given.si else entry.si()[1]
 
 
+_RULES: Mapping[str, str] = MappingProxyType(
+    {"kernels_per_bushel_area": "bu/ac", "kernels_per_100_kg_ha": "kg/ha"}
+)
+_OF_RULE = {"bu/ac": 1.0, "kg/ha": 100.0}
+
+
+def kernel_figures(counted: Grain) -> list[str]:
+    """Which figures say what a kernel of the crop weighs, the trade's rule first."""
+    names = (*_RULES, "kernel_mass")
+    return [name for name in names if getattr(counted, name) is not None]
+
+
+def kernel_of(counted: Grain) -> tuple[str, float]:
+    """The figure that says what a kernel weighs, and the mass [kg].
+
+    Raises NotUnderstood for a crop that has none: then the weight must be typed.
+    """
+    for name in kernel_figures(counted):
+        figure = float(getattr(counted, name).si()[1])
+        if name == "kernel_mass":
+            return name, figure
+        label = _RULES[name]
+        stated = units.to_si(_OF_RULE[label], label, counted.bushel)
+        return name, float(grain.kernel_mass_for(stated, figure))
+    raise NotUnderstood("missing_argument", name="kernel-weight")
+
+
 def kernel_entry(given: Given) -> Leans:
     """The crop's own entry for the weight of a kernel; nothing when it was typed."""
     if "kernel-weight" in given.si or given.crop is None:
         return {}
-    for name in ("kernels_per_bushel_area", "kernel_mass"):
-        entry: Evidenced | None = getattr(given.crop, name)
-        if entry is not None:
-            return {name: entry}
-    raise NotUnderstood("missing_argument", name="kernel-weight")
+    name, _ = kernel_of(given.crop)
+    return {name: getattr(given.crop, name)}
 
 
 def kernel_mass(given: Given) -> float:
     """Mass of one kernel [kg], typed or the crop's own."""
-    for name, entry in kernel_entry(given).items():
-        if name == "kernel_mass" or given.crop is None:
-            return entry.si()[1]
-        one_bushel = units.to_si(1.0, "bu/ac", given.crop.bushel)
-        return float(grain.kernel_mass_for(one_bushel, entry.si()[1]))
-    return given["kernel-weight"]
+    if "kernel-weight" in given.si or given.crop is None:
+        return given["kernel-weight"]
+    return kernel_of(given.crop)[1]

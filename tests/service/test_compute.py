@@ -12,6 +12,7 @@ from academy.catalog import crops, grains, sources
 from academy.errors import AcademyError, NotFound, NotUnderstood, OutOfRange, WrongUnit
 from academy.language import LANGUAGES, Reader, sentence_for
 from academy.service.compute import QUANTITIES, Answer, arguments_of, compute
+from academy.service.quantity import kernel_of
 
 
 def _ask(line: str, to: str | None = None) -> Answer:
@@ -136,6 +137,16 @@ GOOD = {
     "mat-depth": "yield=3.36t/ha mog-ratio=0.8 ground-speed=4mph side-width=6.1m "
     "belt-speed=2.5m/s belt-depth=1m",
     "ground-roughness": "roughness=0.001024m3 longest-wave=20m shortest-wave=50cm",
+    "hour-cost": "price=$450000 salvage=$150000 interest=7% years=8 yearly-use=250h "
+    "engine-power=400hp fuel-price=$4/gal wage=$25/h",
+    "timeliness-cost": "daily-loss=0.8% yield=5t/ha price=$0.4/kg area=600ha "
+    "area-rate=5ha/h",
+    "kernels-to-find": "crop=soybean loss=60lb/ac area=10ft2",
+    "concentration": "cut-width=30ft discharge-width=5ft",
+    "straw-taken": "crop=wheat mog-ratio=1.2 cut-height=25cm crop-height=1m",
+    "mog-feedrate": "ground-speed=2m/s width=10m yield=5t/ha mog-ratio=1.5",
+    "processing-loss": "feedrate=10t/h feedrate-at-1=30t/h feedrate-at-3=45t/h",
+    "tip-speed": "diameter=53.3cm turn-rate=900rpm",
 }
 NONSENSE = ["9**9**9", "5,5", "nan", "inf", "", " ", "-3", "1e99", "abc", "5 furlong",
             "1 2", "10**99", "0x10", "½", "5;6", "1 N/m", "٣"]  # fmt: skip
@@ -230,8 +241,7 @@ def test_crops_with_their_own_file_go_first() -> None:
 @pytest.mark.parametrize("key", sorted(grains.load()))
 def test_every_grain_can_be_counted_or_weighed(key: str) -> None:
     grain = grains.of(key)
-    entry = grain.kernels_per_bushel_area or grain.kernel_mass
-    assert entry is not None
+    entry = getattr(grain, kernel_of(grain)[0])
     assert entry.source in sources.load()
     answer = _ask(f"loss-from-count crop={key} count=100 area=1m2")
     twice = _ask(f"loss-from-count crop={key} count=200 area=1m2")
