@@ -12,6 +12,7 @@ from academy.catalog.evidence import Named, UnitLabel
 from academy.catalog.toml_files import Record, Twin, Words, keys, path_of, read
 from academy.engine.conditions import Build, Carried, Machine, Sensed
 from academy.engine.hinged_bar import sections_alike
+from academy.engine.knife_state import KnifeKind
 
 
 class Measures(Record):
@@ -43,6 +44,7 @@ class Parts(Record):
     """Kinds of parts that differ between headers."""
 
     drum_speed: Literal["stepped", "continuous"]
+    knife: KnifeKind
     reel_parts: int
     wings: Literal["springs", "oil", "hinged"]
     build: Build  # of the bar, and of the frame that carries it

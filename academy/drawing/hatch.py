@@ -13,6 +13,8 @@ _TILES: dict[str, tuple[int, int, str]] = {
     "upright": (4, 4, "M2,0V4"),
     "lying": (4, 4, "M0,2H4"),
     "crossed": (7, 7, "M-1,-1L8,8M-1,8L8,-1"),
+    "drops": (6, 8, "M1.5,1V4M4.5,5V8"),
+    "across": (8, 8, "M1,1L5,4L1,7"),
     "chaff": (4, 4, "M0,0H4V4H0Z"),
     "wide": (9, 9, "M-1,-1L10,10M-1,8L1,10M8,-1L10,1"),
     "out": (9, 9, "M-1,-1L10,10M-1,8L1,10M8,-1L10,1"),
@@ -27,6 +29,8 @@ OF_PIECE: dict[str, str] = {
     "stubble": "upright",
     "lodged": "lying",
     "divider": "crossed",
+    "belt_leak": "drops",
+    "crossing_over": "across",
     "processing": "chaff",
 }
 

@@ -4,8 +4,8 @@ Crop meets dividers, reel, knife and drum in that order; what one stage loses ne
 reaches the next, so the pieces of the loss are shares of the standing crop and add up.
 """
 
-from collections.abc import Mapping
-from typing import NamedTuple
+from collections.abc import Callable, Mapping
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 
@@ -26,7 +26,7 @@ from academy.engine import (
 )
 from academy.engine.coefficients import Coefficients
 from academy.engine.conditions import Field, Machine, Settings
-from academy.engine.readings import LOSS_PIECES, Flags, Readings
+from academy.engine.readings import GATHERED, LOSS_PIECES, Flags, Readings
 from academy.engine.si import (
     KilogramPerSecond,
     Metre,
@@ -37,6 +37,9 @@ from academy.engine.si import (
 )
 
 __all__ = ["LOSS_PIECES", "Field", "Machine", "Readings", "Settings", "run"]
+
+# An engine: of a header in good order, or of a whole header in the state it is in.
+Run: TypeAlias = Callable[[Field, Machine, Settings, Coefficients], Readings]
 
 
 class ReelStage(NamedTuple):
@@ -338,8 +341,10 @@ def run(
     Notes
     -----
     Stages lose in the order divider, shatter, lodged, stubble, knife, loose stalk,
-    processing; ``total = 1 − Π(1 − Lᵢ)`` [mass-balance]. The total is the sum of the
-    pieces. Float force and tine pitch move no loss: only their direction is known.
+    processing; belts in good order, fed over their whole length, lose nothing
+    (``whole_header`` takes others). ``total = 1 − Π(1 − Lᵢ)`` [mass-balance]. The total
+    is the sum of the pieces. Float force and tine pitch move no loss: only their
+    direction is known.
     """
     r = reel_stage(field, machine, settings, coefficients)
     cut = cut_stage(field, machine, settings, coefficients)
@@ -347,10 +352,12 @@ def run(
     pieces = in_turn(
         shares(field, machine, settings, coefficients, r, cut, flow["mog_feedrate"])
     )
-    header_loss: Ratio = sum(pieces[name] for name in LOSS_PIECES[:-1])
+    header_loss: Ratio = sum(pieces[name] for name in GATHERED)
     total_loss = header_loss + pieces["processing"]
     return Readings(
         **pieces,
+        belt_leak=0.0,
+        crossing_over=0.0,
         header_loss=header_loss,
         total_loss=total_loss,
         **r._asdict(),

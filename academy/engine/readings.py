@@ -18,22 +18,16 @@ from academy.engine.si import (
 
 Flags: TypeAlias = NDArray[np.bool_] | np.bool_ | bool
 
-LOSS_PIECES = (
-    "shatter",
-    "loose_stalk",
-    "knife",
-    "stubble",
-    "lodged",
-    "divider",
-    "processing",
-)
+# lost at reel, knife and ends, before anything reaches the belts
+GATHERED = ("shatter", "loose_stalk", "knife", "stubble", "lodged", "divider")
+LOSS_PIECES = (*GATHERED, "belt_leak", "crossing_over", "processing")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Readings:
     """Losses, positions, flow, money and violations of one run.
 
-    The seven pieces of ``LOSS_PIECES`` are shares of the standing crop; they add up to
+    The pieces of ``LOSS_PIECES`` are shares of the standing crop; they add up to
     ``total_loss`` exactly, and all but ``processing`` to ``header_loss``.
     """
 
@@ -43,6 +37,8 @@ class Readings:
     stubble: Ratio
     lodged: Ratio
     divider: Ratio
+    belt_leak: Ratio
+    crossing_over: Ratio
     processing: Ratio
     total_loss: Ratio
     header_loss: Ratio

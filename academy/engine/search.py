@@ -180,6 +180,7 @@ class _Looks:
     low: Floats  # a column each, one row a control
     step: Floats
     coefficients: Coefficients
+    run: header.Run
     seen: list[tuple[Steps, Floats]]
 
     def at(self, points: Steps) -> tuple[Steps, float]:
@@ -187,7 +188,7 @@ class _Looks:
         values = self.low + self.step * points
         turned = dict(zip(self.names, values, strict=True))
         tried = Settings(**{**self.settings, **turned})
-        cost = safe_cost(header.run(self.field, self.machine, tried, self.coefficients))
+        cost = safe_cost(self.run(self.field, self.machine, tried, self.coefficients))
         full = np.asarray(cost)
         if full.shape != points.shape[1:]:
             full = np.broadcast_to(full, points.shape[1:])
@@ -215,8 +216,11 @@ def best(
     settings: Settings,
     controls: Sequence[Control],
     coefficients: Coefficients,
+    run: header.Run = header.run,
 ) -> Best:
     """The least costly safe settings on the controls' grid; others stay as they are.
+
+    ``run`` is the engine: of a header in good order, or of a whole header in its state.
 
     Raises OutOfRange when no point of the grid that was looked at is safe.
     """
@@ -228,6 +232,7 @@ def best(
         np.array([[control.low] for control in controls]),
         np.array([[control.step] for control in controls]),
         coefficients,
+        run,
         [],
     )
     at, cost = _descend(looks, tuple(control.size for control in controls))

@@ -34,7 +34,7 @@ class Curve:
 
 def readings_of(problem: Problem, settings: Settings) -> Readings:
     """Readings of one setting with the best guess of every coefficient."""
-    return header.run(problem.field, problem.machine, settings, problem.values)
+    return problem.run(settings, problem.values)
 
 
 def shares_of_regret(
@@ -43,7 +43,7 @@ def shares_of_regret(
     """Each control's share of the regret [money/m2]; together they are the regret."""
 
     def cost(chosen: Settings) -> Array:
-        readings = header.run(problem.field, problem.machine, chosen, problem.values)
+        readings = problem.run(chosen, problem.values)
         return np.asarray(readings.cost, dtype=float)
 
     names = [control.name for control in problem.controls]
@@ -64,7 +64,7 @@ def curve(problem: Problem, control: Control, settings: Settings) -> Curve:
     kept = _worth_drawing(values, cost, float(getattr(settings, control.name)))
     values, cost = values[kept], cost[kept]
     along = replace(settings, **{control.name: values})
-    spread = header.run(problem.field, problem.machine, along, draws_of(problem)).cost
+    spread = problem.run(along, draws_of(problem)).cost
     low, high = np.quantile(np.asarray(spread), (_LOW, _HIGH), axis=0)
     barred = np.isinf(cost_of(problem, along, problem.values))
     return Curve(values, cost, low, high, np.broadcast_to(barred, values.shape))

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from academy.engine import ensemble, header, search
 from academy.engine.coefficients import Coefficients
-from academy.engine.header import Field, Machine, Settings
+from academy.engine.header import Field, Machine, Readings, Settings
 from academy.engine.search import Control
 
 DRAWS, DRAW_SEED = 256, 20
@@ -33,6 +33,11 @@ class Problem:
     values: Coefficients
     low: Coefficients
     high: Coefficients
+    engine: header.Run = header.run
+
+    def run(self, settings: Settings, coefficients: Coefficients) -> Readings:
+        """Readings of some settings by the problem's engine."""
+        return self.engine(self.field, self.machine, settings, coefficients)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +70,7 @@ def settings_at(start: Settings, controls: Sequence[Control], rows: Array) -> Se
 
 def cost_of(problem: Problem, settings: Settings, coefficients: Coefficients) -> Array:
     """Cost [money/m2], infinite where a hard limit is broken."""
-    readings = header.run(problem.field, problem.machine, settings, coefficients)
+    readings = problem.run(settings, coefficients)
     return np.asarray(search.safe_cost(readings))
 
 
@@ -119,6 +124,7 @@ def judge(problem: Problem) -> SetUpVerdict:
         problem.as_found,
         problem.controls,
         problem.values,
+        problem.engine,
     )
     rows = np.vstack(
         [
@@ -129,9 +135,7 @@ def judge(problem: Problem) -> SetUpVerdict:
     )
     settings = settings_at(problem.as_found, problem.controls, rows)
     costs = cost_of(problem, settings, draws_of(problem))
-    readings = header.run(
-        problem.field, problem.machine, problem.as_found, problem.values
-    )
+    readings = problem.run(problem.as_found, problem.values)
     return _verdict(problem, found, costs, float(readings.cost))
 
 

@@ -12,7 +12,7 @@ from typing import cast
 
 from academy.catalog import coefficients, crops, families
 from academy.catalog.evidence import Named
-from academy.engine import header, search
+from academy.engine import search
 from academy.engine.ensemble import bounds_of
 from academy.engine.spread import Floats, Spread, spread
 from academy.errors import ContentError, OutOfRange
@@ -76,6 +76,7 @@ def _drawn(key: str, family: families.Family, seed: int) -> tuple[Problem, searc
                 problem.as_found,
                 problem.controls,
                 problem.values,
+                problem.engine,
             )
         except OutOfRange:
             continue
@@ -95,7 +96,7 @@ def _fields(crop: str, count: int) -> Iterator[tuple[Problem, search.Best]]:
 def _spread_of(problem: Problem, found: search.Best) -> Spread:
     def cost(drawn: Mapping[str, Floats]) -> Floats:
         believed = replace(problem.values, **drawn)
-        done = header.run(problem.field, problem.machine, found.settings, believed)
+        done = problem.run(found.settings, believed)
         return cast(Floats, done.cost)
 
     return spread(cost, bounds_of(problem.low, problem.values, problem.high))

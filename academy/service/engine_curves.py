@@ -10,8 +10,8 @@ from academy import units
 from academy.catalog import recommended, sources
 from academy.catalog.recommended import Recommended
 from academy.drawing.loss_stack import StackView, loss_stack
-from academy.engine import header, search
-from academy.engine.header import LOSS_PIECES, Settings
+from academy.engine import search
+from academy.engine.header import Settings
 from academy.grading import explain
 from academy.grading.verdict import Problem
 from academy.language import Language, Reader, gettext, marked, show, unit_word
@@ -20,7 +20,7 @@ from academy.scenarios.facts import Facts
 from academy.service.evidence_words import EVIDENCE
 from academy.service.pictures import picture
 from academy.service.problems import problem_of
-from academy.service.setup_explained import PIECES
+from academy.service.setup_explained import PIECES, pieces_told
 from academy.service.shown_facts import KIND_OF, capital
 from academy.service.try_out import CONTROLS, Choice, plain_facts, usual
 from academy.service.views import Picture, Table
@@ -44,6 +44,7 @@ def _least_cost(problem: Problem) -> Settings:
         problem.as_found,
         problem.controls,
         problem.values,
+        problem.engine,
     ).settings
 
 
@@ -57,11 +58,10 @@ def _stack(
     here = float(units.from_si(float(getattr(best, name)), label))
     axis = conditions.range_of(facts, name).name.for_language(reader.language)
     words = _stack_words(axis, label, reader.language)
-    shares = {
-        name: [100.0 * each for each in loss] for name, loss in drawn.pieces.items()
-    }
+    told = pieces_told({name for name, loss in drawn.pieces.items() if loss.any()})
+    shares = {name: [100.0 * each for each in drawn.pieces[name]] for name in told}
     view = StackView(xs, shares, here)
-    names = {k: gettext(PIECES[k], reader.language) for k in LOSS_PIECES}
+    names = {k: gettext(PIECES[k], reader.language) for k in told}
     stack = loss_stack(view, names, words, decimals, f"stack-{name}")
     return picture(stack, words["title"])
 
@@ -84,7 +84,7 @@ def _stack_words(axis: str, label: str, language: Language) -> dict[str, str]:
 
 
 def _best(problem: Problem, best: Settings, facts: Facts, reader: Reader) -> Table:
-    read = header.run(problem.field, problem.machine, best, problem.values)
+    read = problem.run(best, problem.values)
     rows = [
         (
             capital(
@@ -117,7 +117,7 @@ def _found(one: Recommended, header_key: str) -> float:
     best = _least_cost(problem)
     if one.figure in CONTROLS:
         return float(getattr(best, one.figure))
-    run = header.run(problem.field, problem.machine, best, problem.values)
+    run = problem.run(best, problem.values)
     return float(getattr(run, one.figure))
 
 

@@ -7,7 +7,6 @@ from typing import Any
 from academy import units
 from academy.catalog import unit_slips
 from academy.catalog.directions import WAYS
-from academy.engine import header
 from academy.errors import NotUnderstood
 from academy.grading.choice import mark_choice
 from academy.grading.mark import Mark
@@ -25,7 +24,7 @@ Part = Mapping[str, Any]
 def _settings(part: Part, facts: Facts, answer: Mapping[str, Any]) -> Mark:
     problem = problem_of(facts, tuple(part["controls"]))
     settings = chosen_settings(part, facts, answer)
-    readings = header.run(problem.field, problem.machine, settings, problem.values)
+    readings = problem.run(settings, problem.values)
     broken = [name for name, flag in readings.violations.items() if bool(flag)]
     regret = rounded(float(readings.cost) - part["best_cost"])
     mark = mark_settings(regret, part["r0"], part["r1"], broken)

@@ -1,6 +1,6 @@
 """A set-up explained: pictures from the engine, and what each setting cost."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, cast
 
@@ -32,8 +32,11 @@ PIECES = {
     "stubble": marked("left on the stubble"),
     "lodged": marked("lodged, not picked up"),
     "divider": marked("at the end dividers"),
+    "belt_leak": marked("dropped between belt and bar"),
+    "crossing_over": marked("thrown onto the other belt"),
     "processing": marked("behind the header"),
 }
+_SELDOM = ("belt_leak", "crossing_over")  # told where they take something
 _LOWEST = {"pods": marked("lowest pods"), "heads": marked("lowest heads")}
 
 
@@ -71,6 +74,11 @@ def _share(value: float) -> str:
     return number(100.0 * value, 2, "en")
 
 
+def pieces_told(found: Collection[str]) -> tuple[str, ...]:
+    """The pieces of a loss to show, given those that took something."""
+    return tuple(p for p in LOSS_PIECES if p not in _SELDOM or p in found)
+
+
 def loss_picture(case: Case, ids: str) -> Picture:
     """The loss strip: yours, best, as found."""
     shown = (
@@ -87,9 +95,10 @@ def losses_picture(
     readings: Mapping[str, Readings], say: Callable[[str], str], ids: str
 ) -> Picture:
     """The loss strip of some readings by label."""
+    told = pieces_told({p for r in readings.values() for p in _SELDOM if getattr(r, p)})
     rows = []
     for label, read in readings.items():
-        pieces = {piece: float(getattr(read, piece)) for piece in LOSS_PIECES}
+        pieces = {piece: float(getattr(read, piece)) for piece in told}
         total = float(read.total_loss)
         rows.append(LossRow(say(label), pieces, total, label == "Yours"))
     words = {
@@ -99,7 +108,7 @@ def losses_picture(
         "total": say(marked("All losses")),
         "unit": "%",
     }
-    names = {piece: say(text) for piece, text in PIECES.items()}
+    names = {piece: say(PIECES[piece]) for piece in told}
     return picture(
         loss_strip(rows, names, words, _share, f"{ids}-loss"), words["title"]
     )

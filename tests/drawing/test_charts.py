@@ -11,10 +11,11 @@ from academy.drawing.hatch import OF_PIECE
 from academy.drawing.loss_strip import LossRow, loss_strip
 from academy.drawing.share_bars import ShareItem, share_bars
 from academy.drawing.svg import Drawing, fixed, text_width, wrap
+from academy.engine.readings import GATHERED, LOSS_PIECES
 from academy.errors import OutOfRange
 
 SVG = "{http://www.w3.org/2000/svg}"
-NAMES = {piece: piece for piece in OF_PIECE}
+NAMES = {piece: piece for piece in (*GATHERED, "processing")}
 STRIP_WORDS = dict.fromkeys(("title", "description", "piece", "total"), "w") | {
     "unit": "%"
 }
@@ -62,7 +63,8 @@ def test_pieces_stand_end_to_end() -> None:
 
 
 def test_every_cause_has_its_own_hatch() -> None:
-    assert len(set(OF_PIECE.values())) == len(OF_PIECE) == 7
+    assert set(OF_PIECE) == set(LOSS_PIECES)
+    assert len(set(OF_PIECE.values())) == len(OF_PIECE)
     fills = [bar["fill"] for bar in bars(strip(FIRST), "14")]
     assert len(set(fills)) == 7
 

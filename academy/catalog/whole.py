@@ -1,0 +1,46 @@
+"""A whole header from the content: its build, parts as they should be, beliefs."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import fields, replace
+from functools import cache
+from types import MappingProxyType
+from typing import Literal
+
+from academy.catalog import ground_following, knives, mouths, parts, stands, wings
+from academy.catalog.evidence import Named
+from academy.catalog.headers import Header
+from academy.engine.whole_state import Beliefs, Build, State
+
+PARTS = tuple(field.name for field in fields(Beliefs))
+
+
+def build(header: Header) -> Build:
+    """The engine's record of what a header is built like; raises ContentError."""
+    return Build(
+        reel_parts=float(header.parts.reel_parts),
+        wing_share=ground_following.load().wing_share.si()[1],
+        holds=wings.load().designs[header.parts.wings].holds,
+        mouth=mouths.mouth(header),
+        kinds={key: knives.knife(kind) for key, kind in knives.load().items()},
+        knife=header.parts.knife,
+    )
+
+
+def in_order(crop: str, header: Header) -> State:
+    """An ordinary stand of a crop before a header in good order; raises NotFound."""
+    own = {name: parts.load(name).in_order for name in PARTS if name != "stand"}
+    own["knife"] = replace(own["knife"], kind=header.parts.knife)
+    own["flow"] = replace(own["flow"], drum_rate=mouths.mouth(header).slowest_drum)
+    return State(stand=stands.stand_of(crop), **own)
+
+
+@cache
+def beliefs(end: Literal["low", "values", "high"] = "values") -> Beliefs:
+    """What is believed of stems and parts, or one end of it; raises ContentError."""
+    return Beliefs(**{name: getattr(parts.load(name), end) for name in PARTS})
+
+
+def entries() -> Iterator[tuple[str, Mapping[str, Named]]]:
+    """Each part with its coefficients by name; raises ContentError."""
+    for name in PARTS:
+        yield name, MappingProxyType(parts.load(name).entries)

@@ -1,0 +1,360 @@
+"""A header at work in the state it is found in: every part of it joined into one run.
+
+``header.run`` takes a header in good order. Here its parts may be in any state: the
+width is cut into strips, each strip runs with its own reel height, cut height, travel
+and float, and the strips are averaged. Then belts and drum take what the strips cut.
+With every part as it should be this is ``header.run``.
+"""
+
+from collections.abc import Mapping
+from dataclasses import fields, replace
+from typing import Any, NamedTuple, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from academy.engine import across, header
+from academy.engine.coefficients import Coefficients
+from academy.engine.conditions import Field, Machine, Settings
+from academy.engine.ends import EndsEffect, ends_effect
+from academy.engine.flow import FlowEffect, flow_effect
+from academy.engine.header import CutStage, ReelStage
+from academy.engine.knife_effect import KnifeEffect, knife_effect
+from academy.engine.readings import LOSS_PIECES, Flags, Readings
+from academy.engine.reel_sections import ReelSectionsEffect, reel_sections_effect
+from academy.engine.si import Number, Ratio
+from academy.engine.stand import toughness
+from academy.engine.whole_state import (
+    Beliefs,
+    Build,
+    State,
+    Strips,
+    WholeReadings,
+)
+from academy.engine.wings import WingsEffect, wings_effect
+
+STRIPS = 24
+R = TypeVar("R", Field, Machine, Settings, Coefficients)
+
+
+def _wide(record: R) -> R:
+    """The record with an axis for the strips behind every array in it."""
+    arrays: dict[str, Any] = {
+        field.name: across.spread_out(value)
+        for field in fields(record)
+        if isinstance(value := getattr(record, field.name), np.ndarray)
+    }
+    return replace(record, **arrays) if arrays else record
+
+
+def scaled(share: Ratio, factor: Ratio) -> Ratio:
+    """A share of what passes, when what takes it acts ``factor`` times as often.
+
+    Never above 1: what is gone cannot go again.
+
+    Parameters
+    ----------
+    share : [1] share lost, from 0 to below 1
+    factor : [1] how many times as often
+
+    Returns
+    -------
+    [1] share lost
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    ``1 − (1 − L)^f`` [mass-balance]: ``f L`` while the share is small.
+
+    Examples
+    --------
+    >>> round(float(scaled(0.5, 2.0)), 6)
+    0.75
+    """
+    lost: Ratio = -np.expm1(factor * np.log1p(np.negative(share)))
+    return lost
+
+
+def together(one: Ratio, other: Ratio) -> Ratio:
+    """Share lost to two causes, each taking its share of what the other leaves.
+
+    Parameters
+    ----------
+    one : [1] share lost to one
+    other : [1] share lost to the other
+
+    Returns
+    -------
+    [1] share lost to either
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    ``1 − (1 − a)(1 − b)`` [mass-balance].
+
+    Examples
+    --------
+    >>> together(0.5, 0.5)
+    0.75
+    """
+    return one + (1.0 - one) * other
+
+
+class _Effects(NamedTuple):
+    """What each part's state does."""
+
+    toughness: Ratio
+    knife: KnifeEffect
+    reel_sections: ReelSectionsEffect
+    ends: EndsEffect
+    wings: WingsEffect
+    flow: FlowEffect
+
+
+def _effects(
+    field: Field,
+    machine: Machine,
+    settings: Settings,
+    c: Coefficients,
+    build: Build,
+    state: State,
+    believed: Beliefs,
+    places: NDArray[np.float64],
+) -> _Effects:
+    stand = state.stand
+    tough = toughness(stand, believed.stand)
+    return _Effects(
+        toughness=tough,
+        knife=knife_effect(
+            machine=machine,
+            settings=settings,
+            stand=stand,
+            toughness=tough,
+            state=state.knife,
+            kinds=build.kinds,
+            built=build.knife,
+            c=believed.knife,
+        ),
+        reel_sections=reel_sections_effect(
+            machine=machine,
+            settings=settings,
+            state=state.reel_sections,
+            c=believed.reel_sections,
+            reel_parts=build.reel_parts,
+            places=places,
+        ),
+        ends=ends_effect(
+            field=field,
+            machine=machine,
+            stand=stand,
+            toughness=tough,
+            believed=c,
+            state=state.ends,
+            c=believed.ends,
+        ),
+        wings=wings_effect(
+            settings=settings,
+            state=state.wings,
+            c=believed.wings,
+            holds=build.holds,
+            wing_share=build.wing_share,
+            places=places,
+        ),
+        flow=flow_effect(
+            field=field,
+            machine=machine,
+            settings=settings,
+            stand=stand,
+            toughness=tough,
+            state=state.flow,
+            mouth=build.mouth,
+            coefficients=c,
+            c=believed.flow,
+        ),
+    )
+
+
+def _cut(cut: CutStage, knife: KnifeEffect) -> CutStage:
+    """The cut of a knife in good order, as the knife found changes it."""
+    bunched = cut.bunched + across.spread_out(knife.bunched_add)
+    height = cut.true_cut_height + across.spread_out(knife.stubble_add)
+    return cut._replace(
+        bunched=np.clip(bunched, 0.0, 1.0), true_cut_height=np.maximum(height, 0.0)
+    )
+
+
+def _strips(
+    field: Field,
+    machine: Machine,
+    settings: Settings,
+    c: Coefficients,
+    done: _Effects,
+    places: NDArray[np.float64],
+    mog_feedrate: Number,
+) -> tuple[Strips, Ratio]:
+    """The strips, and what the combine loses of what reaches it."""
+    f, m, s, w = _wide(field), _wide(machine), _wide(settings), _wide(c)
+    held = done.wings.travel_factor
+    sections = 1.0 + (m.sections - 1.0) * held  # stiff wings are one with the centre
+    m = replace(m, bar_travel=m.bar_travel * held, sections=sections)
+    s = replace(
+        s,
+        reel_height=s.reel_height + done.reel_sections.reel_height_add,
+        cut_height=s.cut_height + done.wings.cut_height_add,
+        float_force=s.float_force * done.wings.float_factor,
+    )
+    r = header.reel_stage(f, m, s, w)
+    cut = _cut(header.cut_stage(f, m, s, w), done.knife)
+    shares = header.shares(f, m, s, w, r, cut, across.spread_out(mog_feedrate))
+    factors = {
+        "divider": done.ends.divider_factor,
+        "shatter": done.knife.shatter_factor,
+        "knife": done.knife.knife_factor,
+    }
+    for name, factor in factors.items():
+        shares[name] = scaled(shares[name], across.spread_out(factor))
+    uncut = across.spread_out(done.knife.uncut)
+    shares["knife"] = together(shares["knife"], uncut)
+    shape = np.broadcast_shapes(places.shape, *(np.shape(x) for x in shares.values()))
+    behind = np.broadcast_to(shares.pop("processing"), shape)
+    gathered = header.in_turn(
+        {name: np.broadcast_to(share, shape) for name, share in shares.items()}
+    )
+    return Strips(places, gathered, r, cut), behind[..., 0]
+
+
+def _pieces(strips: Strips, flow: FlowEffect, behind: Ratio) -> dict[str, Ratio]:
+    """Share of the standing crop lost at each stage; strips weigh alike."""
+    pieces: dict[str, Ratio] = {
+        name: np.mean(share, axis=-1) for name, share in strips.pieces.items()
+    }
+    left: Ratio = 1.0 - sum(pieces.values())
+    then = {
+        "belt_leak": flow.belt_leak,
+        "crossing_over": flow.crossing_loss,
+        "processing": behind,
+    }
+    for name, share in header.in_turn(then).items():
+        pieces[name] = left * share
+    return pieces
+
+
+def _mean(stage: ReelStage | CutStage) -> dict[str, Number]:
+    """Each reading of a stage on average over the width."""
+    return {
+        name: np.mean(value, axis=-1) if np.ndim(value) else value
+        for name, value in stage._asdict().items()
+    }
+
+
+def _flow(
+    field: Field, machine: Machine, settings: Settings, c: Coefficients, done: _Effects
+) -> dict[str, Number]:
+    """Mat, feedrate, engine load and area rate, with belts and knife as found."""
+    flow = dict(header.flow_stage(field, machine, settings, c))
+    flow["mat_depth"] = done.flow.mat_depth
+    flow["slugging_index"] = done.flow.slugging_index
+    extra = (done.flow.extra_power + done.knife.power_add) / machine.engine_power
+    flow["engine_load"] = flow["engine_load"] + extra
+    return flow
+
+
+def _costs(
+    field: Field,
+    machine: Machine,
+    c: Coefficients,
+    flow: dict[str, Number],
+    cut: Mapping[str, Number],
+    done: _Effects,
+    total_loss: Ratio,
+) -> dict[str, Number]:
+    costs: dict[str, Number] = dict(
+        header.costs(field, machine, c, flow, cut["digging"], total_loss)
+    )
+    more = costs["stoppage_cost"] * (done.flow.stoppage_factor - 1.0)
+    costs["stoppage_cost"] = costs["stoppage_cost"] + more
+    costs["cost"] = costs["cost"] + more
+    return costs
+
+
+def _violations(found: Mapping[str, Flags], done: _Effects) -> dict[str, Flags]:
+    """Limits that are broken, by the settings or by any part."""
+    broken = dict(found)
+    more = (
+        done.knife.violations,
+        done.reel_sections.violations,
+        done.wings.violations,
+        {"plug_up": done.flow.flags["plug_up"]},
+    )
+    for each in more:
+        for name, flag in each.items():
+            broken[name] = np.logical_or(broken.get(name, False), flag)
+    return broken
+
+
+def run(
+    field: Field,
+    machine: Machine,
+    settings: Settings,
+    c: Coefficients,
+    build: Build,
+    state: State,
+    believed: Beliefs,
+) -> WholeReadings:
+    """Readings of a header at work in the state it is found in.
+
+    What is lost where over the width, what the parts do, what the day costs.
+
+    Parameters
+    ----------
+    field, machine, settings, c : as ``header.run`` takes them; numbers or arrays
+    build : what the header is built like beyond its measures
+    state : the stand and the state of each part; figures are numbers or arrays
+    believed : what is believed of stems and parts; numbers or arrays
+
+    Returns
+    -------
+    readings of the shape that the inputs broadcast to; those of the strips with one
+    more axis at the end
+
+    Raises
+    ------
+    OutOfRange : when an input lies where it cannot be
+
+    Notes
+    -----
+    Each strip is a narrow header of its own up to the belts; all weigh alike. Then
+    losses of belts, crossing over and combine follow in turn: the total is the sum of
+    the pieces [mass-balance]. With every part as it should be it is ``header.run``.
+    """
+    places = np.asarray(across.places(STRIPS))
+    done = _effects(field, machine, settings, c, build, state, believed, places)
+    flow = _flow(field, machine, settings, c, done)
+    strips, behind = _strips(
+        field, machine, settings, c, done, places, flow["mog_feedrate"]
+    )
+    pieces = _pieces(strips, done.flow, behind)
+    header_loss: Ratio = sum(pieces[name] for name in LOSS_PIECES[:-1])
+    total = header_loss + pieces["processing"]
+    reel, cut = _mean(strips.reel), _mean(strips.cut)
+    reel["finger_gap"] = done.reel_sections.least_finger_gap
+    level = header.reel_stage(field, machine, settings, c)
+    found = header.violations(field, machine, settings, c, level, flow)
+    readings = Readings(
+        **pieces,
+        header_loss=header_loss,
+        total_loss=total,
+        **reel,
+        **cut,
+        **flow,
+        **header.float_stage(settings, c),
+        **_costs(field, machine, c, flow, cut, done, total),
+        violations=_violations(found, done),
+    )
+    return WholeReadings(readings=readings, strips=strips, **done._asdict())
