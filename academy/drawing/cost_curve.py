@@ -57,7 +57,10 @@ class Point:
 
 @dataclass(frozen=True, slots=True)
 class CurveView:
-    """Values and costs in the reader's units; ``barred`` spans are unsafe."""
+    """Values and costs in the reader's units; ``barred`` spans are unsafe.
+
+    ``likely``: between which values the least cost lies in most cases.
+    """
 
     values: Values
     cost: Values
@@ -65,6 +68,7 @@ class CurveView:
     high: Values
     points: Sequence[Point]
     barred: Sequence[tuple[float, float]] = ()
+    likely: tuple[float, float] | None = None
 
     def __post_init__(self) -> None:
         for name in ("values", "cost", "low", "high"):
@@ -82,7 +86,8 @@ class _Plot:
 
 
 def _plot(view: CurveView, top: float, number: Marks) -> _Plot:
-    xs = [float(v) for v in view.values] + [p.x for p in view.points]
+    xs = [float(v) for v in (*view.values, *(view.likely or ()))]
+    xs += [p.x for p in view.points]
     ys = [float(v) for each in (view.low, view.high, view.cost) for v in each]
     low, high = widened(min(ys), max([*ys, *(p.y for p in view.points)]), 4)
     costs = marked(low, high, 5, number)
@@ -107,6 +112,19 @@ def _barred(view: CurveView, plot: _Plot, ids: str) -> str:
         left, right = plot.x(max(start, plot.x.low)), plot.x(min(end, plot.x.high))
         spans.append(hatched(ids, "crossed", left, plot.y.end, right - left, _PLOT))
     return group(*spans, class_="soft barred")
+
+
+def _likely(view: CurveView, plot: _Plot, foot: float) -> str:
+    """A bar over the axis, between the values where the least cost may lie."""
+    if view.likely is None:
+        return ""
+    start, end = (plot.x(value) for value in view.likely)
+    y = foot - 8
+    return group(
+        line(start, y, end, y, stroke_width=5.0),
+        *[line(x, y - 7, x, y + 7, stroke_width=2.0) for x in (start, end)],
+        class_="likely",
+    )
 
 
 def _mark(point: Point, x: float, y: float) -> str:
@@ -143,13 +161,23 @@ def _barred_key(view: CurveView, words: Mapping[str, str], y: float, ids: str) -
     return group(swatch, class_="soft") + text(36, y, words["barred"])
 
 
+def _likely_key(view: CurveView, words: Mapping[str, str], y: float) -> str:
+    if view.likely is None:
+        return ""
+    ends = [line(x, y - 12, x, y + 2, stroke_width=2.0) for x in (6.0, 28.0)]
+    return group(line(6, y - 5, 28, y - 5, stroke_width=5.0), *ends) + text(
+        36, y, words["likely"]
+    )
+
+
 def _foot(view: CurveView, words: Mapping[str, str], y: float, ids: str) -> list[str]:
     swatch = group(hatched(ids, "wide", 6, y + 12, 22, 14), class_="soft")
     return [
         text(_RIGHT, y, words["x"], NORMAL, anchor="end"),
         swatch,
         text(36, y + 24, words["band"]),
-        _barred_key(view, words, y + 46, ids),
+        _likely_key(view, words, y + 46),
+        _barred_key(view, words, y + (46 if view.likely is None else 68), ids),
     ]
 
 
@@ -162,7 +190,8 @@ def cost_curve(
     """The cost curve with its band, axes and staked points.
 
     Words: title, description, x and y (axis names with their units), band, low, high,
-    and barred when spans are barred. ``number`` writes a value with so many decimals.
+    barred when spans are barred, likely when that is given. ``number`` writes a value
+    with so many decimals.
     """
     lanes = len(view.points)
     top = _TITLE + lanes * _LANE + 12
@@ -178,10 +207,12 @@ def cost_curve(
         _barred(view, plot, ids),
         across(plot.x, foot, plot.across),
         track,
+        _likely(view, plot, foot),
         *[_stake(p, plot, k) for k, p in enumerate(view.points)],
         *_foot(view, words, foot + 40, ids),
     ]
-    height = foot + (96 if view.barred else 74)
+    keys = bool(view.barred) + (view.likely is not None)
+    height = foot + 74 + 22 * keys
     head, rows = _table(view, words, number)
     spoken = [f"{p.label}." for p in view.points]
     return drawing(ids, words, spoken, height, body, head, rows)

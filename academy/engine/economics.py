@@ -5,6 +5,7 @@ import numpy as np
 from academy.engine import guard
 from academy.engine.si import (
     KilogramPerSquareMetre,
+    Money,
     MoneyPerKilogram,
     MoneyPerSecond,
     MoneyPerSquareMetre,
@@ -122,6 +123,38 @@ def cost_rate(
     guard.not_negative("cost_per_area", cost_per_area)
     guard.not_negative("area_rate", area_rate)
     return cost_per_area * area_rate
+
+
+def field_cost(cost_per_area: MoneyPerSquareMetre, area: SquareMetre) -> Money:
+    """Money that a cost per area takes on a whole field.
+
+    A few dollars an acre sound small; over the field they are a cheque.
+
+    Parameters
+    ----------
+    cost_per_area : [money/m^2] cost per field area
+    area : [m^2] area of the field
+
+    Returns
+    -------
+    [money] cost of the field
+
+    Raises
+    ------
+    OutOfRange : when cost or area is negative
+
+    Notes
+    -----
+    ``c A`` [gregg-2016] [mass-balance].
+
+    Examples
+    --------
+    >>> field_cost(0.25, 100.0)
+    25.0
+    """
+    guard.not_negative("cost_per_area", cost_per_area)
+    guard.not_negative("area", area)
+    return cost_per_area * area
 
 
 def stoppage_cost(

@@ -199,7 +199,9 @@ def curve_picture(case: Case, name: str, ids: str) -> Picture:
         values=xs,
         points=[Point(case.say(marked("Yours")), here, cost, "disc", yours=True)],
         barred=_barred_spans(xs, drawn.barred.tolist()),
-        **shown,
+        cost=shown["cost"],
+        low=shown["low"],
+        high=shown["high"],
     )
     words = _curve_words(case, axis.for_language(case.reader.language), label, money)
     return picture(cost_curve(view, words, ids=f"{ids}-{name}"), words["title"])
