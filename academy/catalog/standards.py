@@ -23,6 +23,7 @@ class Standards(Record):
     working_hours: Named
     fit_days: Named
     schedule_divisor: Named
+    pod_density_exponent: Named
 
 
 @cache

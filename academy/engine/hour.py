@@ -1,5 +1,6 @@
 """The hour and the day of the cut: moisture, the window, and what waiting costs."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -27,6 +28,18 @@ class Day:
     dew_point: Kelvin
     lag_factor: Ratio  # how long crop lags behind such air, over an ordinary day
     length: Second
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hours:
+    """What a crop's hours are reckoned with."""
+
+    days: Mapping[str, Day]
+    usual: str  # the day on which a field is sampled
+    isotherm: Isotherm
+    daily_loss: PerSecond  # left in the field by waiting; 0 where nobody measured it
+    lowest_moisture: Ratio  # of the cutting window
+    highest_moisture: Ratio
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,16 +170,16 @@ def cutting_window(
     grain: Floats,
     stem: Floats,
     stand: Stand,
-    lowest: Ratio,
-    highest: Ratio,
+    hours: Hours,
     tough: StandCoefficients,
     c: HourCoefficients,
 ) -> Window:
     """Moments at which the crop is neither too dry, too damp nor too tough to cut.
 
-    ``grain`` and ``stem`` are moistures, wet basis, through a day; ``lowest`` is where
-    shatter rises, ``highest`` what can be stored and threshed. Raises OutOfRange.
+    ``grain`` and ``stem`` are moistures, wet basis, through a day; ``hours`` says
+    from where shatter rises, and what can be threshed and stored. Raises OutOfRange.
     """
+    lowest, highest = hours.lowest_moisture, hours.highest_moisture
     guard.fraction("lowest_moisture", lowest)
     guard.at_least("highest_moisture", highest, lowest)
     green = _spread(stand.green_stems)
@@ -178,30 +191,21 @@ def cutting_window(
 
 
 def hour_effect(
-    *,
-    field: Field,
-    stand: Stand,
-    state: HourState,
-    c: HourCoefficients,
-    day: Day,
-    usual_day: Day,
-    isotherm: Isotherm,
-    daily_loss: PerSecond,
+    *, field: Field, stand: Stand, state: HourState, c: HourCoefficients, hours: Hours
 ) -> HourEffect:
     """What the hour, the day and the wait make of a field.
 
-    ``field`` and ``stand`` are as sampled at the reading time of ``usual_day``;
-    ``day`` is the one that ``state`` names; ``daily_loss`` is the crop's published
-    timeliness or the farm's own figure. In order, at the reading time of the usual day
-    and without delay, nothing changes. Raises OutOfRange.
+    ``field`` and ``stand`` are as sampled at the reading time of the usual day. In
+    order, at that time of that day and without delay, nothing changes. Raises
+    OutOfRange.
     """
-    here = through_day(day=day, isotherm=isotherm, lodging=field.lodging, c=c)
-    read = (
-        here
-        if day == usual_day
-        else through_day(day=usual_day, isotherm=isotherm, lodging=field.lodging, c=c)
+    here, read = (
+        through_day(
+            day=hours.days[key], isotherm=hours.isotherm, lodging=field.lodging, c=c
+        )
+        for key in (state.day, hours.usual)
     )
-    step = day.length / MOMENTS
+    step = hours.days[state.day].length / MOMENTS
 
     def told(sample: Ratio, name: str) -> Ratio:
         now, then = (
@@ -211,7 +215,7 @@ def hour_effect(
         return day_moisture.swung_moisture(sample, now, then)
 
     humidity = day_moisture.at_hour(here.humidity, state.hour, step)
-    waited = economics.delay_loss(daily_loss, state.delay)
+    waited = economics.delay_loss(hours.daily_loss, state.delay)
     return HourEffect(
         moisture=told(field.moisture, "grain"),
         stem_moisture=told(stand.stem_moisture, "stem"),
@@ -222,3 +226,17 @@ def hour_effect(
         humidity=humidity,
         dew=np.asarray(humidity >= c.dew_humidity),
     )
+
+
+def as_met(field: Field, stand: Stand, effect: HourEffect) -> tuple[Field, Stand]:
+    """Field and stand as the header meets them at the hour.
+
+    Moistures are those of the hour, and what fell before the header is gone.
+    ``stalk`` and ``shatter_factor`` are for the header's own losses.
+    """
+    met = replace(
+        field,
+        moisture=effect.moisture,
+        crop_yield=field.crop_yield * (1.0 - effect.preharvest),
+    )
+    return met, replace(stand, stem_moisture=effect.stem_moisture)

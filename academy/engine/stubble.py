@@ -6,7 +6,13 @@ import numpy as np
 from scipy.special import ndtr
 
 from academy.engine import guard
-from academy.engine.si import KilogramPerSquareMetre, Metre, PerMetre, Ratio
+from academy.engine.si import (
+    KilogramPerSquareMetre,
+    Metre,
+    PerMetre,
+    PerSquareMetre,
+    Ratio,
+)
 
 
 def stubble_share(
@@ -132,3 +138,47 @@ def height_loss(
     share = share_per_metre * extra_height
     guard.fraction("height_loss", share)
     return share * crop_yield
+
+
+def lowest_pod_height(
+    usual_height: Metre,
+    stem_density: PerSquareMetre,
+    usual_density: PerSquareMetre,
+    exponent: Ratio,
+) -> Metre:
+    """Height of the lowest pod in a thinner or denser stand of the same field.
+
+    Crowded plants set their first pods higher; a thin stand pods near the ground.
+
+    Parameters
+    ----------
+    usual_height : [m] height of the lowest pod at the usual density
+    stem_density : [1/m^2] plants per area
+    usual_density : [1/m^2] usual plants per area
+    exponent : [1] power with which the height grows with the density
+
+    Returns
+    -------
+    [m] height of the lowest pod
+
+    Raises
+    ------
+    OutOfRange : when a height or the exponent is negative, or a density is not above
+        zero
+
+    Notes
+    -----
+    ``z (n/n₀)^k``; two densities of a trial give ``k``: 11.9 cm at 19 plants to the
+    square metre, 15.3 cm at 43 [lowest-pod-trials].
+
+    Examples
+    --------
+    >>> lowest_pod_height(0.12, 40.0, 10.0, 0.5)
+    0.24
+    """
+    guard.not_negative("usual_height", usual_height)
+    guard.positive("stem_density", stem_density)
+    guard.positive("usual_density", usual_density)
+    guard.not_negative("exponent", exponent)
+    height: Metre = usual_height * (stem_density / usual_density) ** exponent
+    return height

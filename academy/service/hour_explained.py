@@ -6,12 +6,13 @@ from itertools import groupby
 from operator import itemgetter
 
 from academy import units
-from academy.catalog import crops, days, isotherms, parts, stands
+from academy.catalog import crops, days, hours, isotherms, parts, stands
 from academy.catalog.days import USUAL
 from academy.drawing.day_curve import FIRST, LAST, DayView, Limit, Span, day_curve
 from academy.engine import day_moisture, hour
 from academy.engine.hour import HourCoefficients, Through, Window
 from academy.engine.readings import Flags
+from academy.engine.si import Ratio
 from academy.engine.stand import Stand
 from academy.language import Reader, gettext, marked, number, show
 from academy.service.grain_in_air import FORM_NAMES
@@ -69,21 +70,21 @@ def _spans(flags: Flags) -> list[Span]:
 def day_of(asked: HourAsked) -> DayOfCrop:
     """The day of a crop; raises NotFound, OutOfRange."""
     c: HourCoefficients = parts.load("hour").values
-    stand, crop = stands.stand_of(asked.crop), crops.load(asked.crop)
+    known, stand = hours.hours_of(asked.crop), stands.stand_of(asked.crop)
     if asked.green_stems is not None:
         stand = replace(stand, green_stems=asked.green_stems)
-    sample = crop.conditions.moisture.si()[1]
+    sample = crops.load(asked.crop).conditions.moisture.si()[1]
     sample = sample if asked.moisture is None else asked.moisture
     here, read = (
         hour.through_day(
             day=days.engine_of(key),
-            isotherm=isotherms.engine_of(asked.crop),
+            isotherm=known.isotherm,
             lodging=asked.lodging,
             c=c,
         )
-        for key in (asked.day, USUAL)
+        for key in (asked.day, known.usual)
     )
-    step = days.engine_of(USUAL).length / hour.MOMENTS
+    step = known.days[known.usual].length / hour.MOMENTS
     grain, stems = (
         hour.told_over(
             value,
@@ -96,8 +97,7 @@ def day_of(asked: HourAsked) -> DayOfCrop:
         grain=grain,
         stem=stems,
         stand=stand,
-        lowest=crop.window.lowest_moisture.si()[1],
-        highest=crop.window.highest_moisture.si()[1],
+        hours=known,
         tough=parts.load("stand").values,
         c=c,
     )
@@ -118,14 +118,14 @@ def tough_moisture(stand: Stand) -> float | None:
 def _limits(
     asked: HourAsked, made: DayOfCrop, reader: Reader
 ) -> dict[str, list[Limit]]:
-    def limit(value: float, text: str) -> Limit:
+    def limit(value: Ratio, text: str) -> Limit:
         said = gettext(text, reader.language) % {
-            "moisture": show(value, "moisture", reader)
+            "moisture": show(float(value), "moisture", reader)
         }
-        return Limit(100.0 * value, said)
+        return Limit(100.0 * float(value), said)
 
-    window = crops.load(asked.crop).window
-    low, high = window.lowest_moisture.si()[1], window.highest_moisture.si()[1]
+    known = hours.hours_of(asked.crop)
+    low, high = known.lowest_moisture, known.highest_moisture
     tough = tough_moisture(made.stand)
     return {
         "grain": [
@@ -243,9 +243,9 @@ def day_picture(asked: HourAsked, reader: Reader, ids: str = "hour") -> Picture:
     """
     made, words = day_of(asked), _words(asked, reader)
     limits = _limits(asked, made, reader)
-    hours = [24.0 * place / hour.MOMENTS for place in range(hour.MOMENTS + 1)]
+    moments = [24.0 * place / hour.MOMENTS for place in range(hour.MOMENTS + 1)]
     view = DayView(
-        hours=hours,
+        hours=moments,
         grain=_in_percent(made.grain),
         stems=_in_percent(made.stems),
         grain_limits=limits["grain"],

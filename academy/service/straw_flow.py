@@ -1,16 +1,17 @@
-"""Straw that a cut at some height takes in, and what it does behind the header."""
+"""Where the lowest pod hangs, what straw a cut takes in, and what that does."""
 
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from academy.catalog import crops
+from academy.catalog import crops, standards
 from academy.catalog.evidence import Evidenced
-from academy.engine import processing
+from academy.engine import processing, stubble
 from academy.errors import NotUnderstood
 from academy.language import marked
-from academy.service.quantity import Asked, Given, Quantity, call
+from academy.service.quantity import Asked, Given, Quantity, call, lent
 
 _SHORT, _RATIO, _RATE = Asked("short_length"), Asked("ratio"), Asked("mass_rate")
+_DENSITY = Asked("count_density")
 _CURVE = marked(
     "The curve goes through the two feedrates you gave; between and beyond them it is "
     "only an illustration."
@@ -34,8 +35,38 @@ def _taken(given: Given) -> float:
     return float(processing.straw_taken(given["mog-ratio"], *heights, share))
 
 
+def _exponent(given: Given) -> Mapping[str, Evidenced]:
+    if "exponent" in given.si:
+        return {}
+    return {"pod_density_exponent": standards.load().pod_density_exponent}
+
+
+def _lowest_pod(given: Given) -> float:
+    own = standards.load().pod_density_exponent
+    height = stubble.lowest_pod_height(
+        given["usual-height"],
+        given["density"],
+        given["usual-density"],
+        lent(given, "exponent", own),
+    )
+    return float(height)
+
+
 QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
     {
+        "lowest-pod": Quantity(
+            "short_length",
+            {
+                "usual-height": _SHORT,
+                "density": _DENSITY,
+                "usual-density": _DENSITY,
+                "exponent": Asked("ratio", needed=False),
+            },
+            _lowest_pod,
+            "lowest-pod-trials",
+            crop=False,
+            leans_on=_exponent,
+        ),
         "straw-taken": Quantity(
             "ratio",
             {

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from academy.catalog import crops, days, isotherms, parts, stands
+from academy.catalog import crops, days, hours, isotherms, parts, stands
 from academy.engine import air, day_moisture, delay, hour
 from academy.engine.conditions import Field
 from academy.engine.isotherm import equilibrium_moisture
@@ -47,10 +47,7 @@ def effect(crop: str = "soybean", **changed) -> hour.HourEffect:
         stand=stands.stand_of(crop),
         state=state,
         c=C,
-        day=days.engine_of(state.day),
-        usual_day=USUAL,
-        isotherm=isotherms.engine_of(crop),
-        daily_loss=0.002 / USUAL.length,
+        hours=hours.hours_of(crop, 0.002 / USUAL.length),
     )
 
 
@@ -232,7 +229,7 @@ def test_the_lag_lets_soybean_fall_as_on_the_measured_day():
 
 def _window(crop: str, day: str, green: float = 0.0) -> hour.Window:
     stand = replace(stands.stand_of(crop), green_stems=green)
-    iso, window = isotherms.engine_of(crop), crops.load(crop).window
+    iso = isotherms.engine_of(crop)
     here, usual = (
         hour.through_day(day=each, isotherm=iso, lodging=0.0, c=C)
         for each in (days.engine_of(day), USUAL)
@@ -252,8 +249,7 @@ def _window(crop: str, day: str, green: float = 0.0) -> hour.Window:
         grain=grain,
         stem=stem,
         stand=stand,
-        lowest=window.lowest_moisture.si()[1],
-        highest=window.highest_moisture.si()[1],
+        hours=hours.hours_of(crop),
         tough=parts.load("stand").values,
         c=C,
     )
@@ -338,6 +334,23 @@ def test_waiting_costs_as_in_the_trial_of_delays():
         for each in (HOUR.low, HOUR.high)
     ]
     assert grown[0] < 1.0 + (95 / 2910) / 0.025 < grown[1]
+
+
+def test_the_field_is_met_as_the_hour_made_it():
+    made = effect(hour=8 * H, delay=42 * USUAL.length)
+    met, stand = hour.as_met(field(), stands.stand_of("soybean"), made)
+    assert (met.moisture, stand.stem_moisture) == (made.moisture, made.stem_moisture)
+    lost = field().crop_yield - met.crop_yield
+    assert lost == pytest.approx(field().crop_yield * made.preharvest)
+    same = hour.as_met(field(), stands.stand_of("soybean"), effect())
+    assert same[0].crop_yield == field().crop_yield
+
+
+def test_waiting_costs_nothing_where_nobody_measured_it_and_the_farm_says_nothing():
+    for crop in crops.known():
+        measured = crops.load(crop).delay is not None
+        assert (hours.hours_of(crop).daily_loss > 0.0) == measured
+        assert hours.hours_of(crop, 1e-8).daily_loss == 1e-8
 
 
 # --- cycles

@@ -143,6 +143,7 @@ GOOD = {
     "area-rate=5ha/h",
     "kernels-to-find": "crop=soybean loss=60lb/ac area=10ft2",
     "concentration": "cut-width=30ft discharge-width=5ft",
+    "lowest-pod": "usual-height=13cm density=20/m2 usual-density=30/m2",
     "straw-taken": "crop=wheat mog-ratio=1.2 cut-height=25cm crop-height=1m",
     "mog-feedrate": "ground-speed=2m/s width=10m yield=5t/ha mog-ratio=1.5",
     "processing-loss": "feedrate=10t/h feedrate-at-1=30t/h feedrate-at-3=45t/h",

@@ -142,3 +142,12 @@ def test_loss_behind_the_header_goes_through_both_feedrates() -> None:
         found = ask(f"processing-loss feedrate={feedrate}t/h {line}", "%")
         assert found.value == pytest.approx(share)
         assert found.evidence == "judgement"
+
+
+def test_the_lowest_pod_of_a_thinner_stand_is_as_in_the_trial() -> None:
+    # 15.3 cm at 43 plants to the square metre, 11.9 cm at 19
+    line = "lowest-pod usual-height=15.3cm density=19/m2 usual-density=43/m2"
+    assert ask(line, "cm").value == pytest.approx(11.9, abs=0.05)
+    same = "lowest-pod usual-height=13cm density=30/m2 usual-density=30/m2"
+    assert ask(same, "cm").value == pytest.approx(13.0)
+    assert ask(line).leans_on["pod_density_exponent"].evidence == "derived"

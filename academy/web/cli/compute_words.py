@@ -53,6 +53,7 @@ FIGURES: Mapping[str, str] = MappingProxyType(
         "repair-cost": marked("repairs of a machine since it was new"),
         "hour-cost": marked("cost of an hour of machine and operator"),
         "timeliness-cost": marked("what a season that lasts too long costs"),
+        "lowest-pod": marked("height of the lowest pod at another density"),
         "straw-taken": marked("straw and chaff over grain that a cut takes in"),
         "mog-feedrate": marked("straw and chaff that enter the machine in unit time"),
         "processing-loss": marked("loss behind the header at a feedrate of straw"),
