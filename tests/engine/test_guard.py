@@ -9,9 +9,11 @@ import numpy as np
 import pytest
 
 from academy.engine import (
+    air,
     capacity,
     counting,
     cutting_pattern,
+    day_moisture,
     delay,
     delivery,
     divider,
@@ -23,6 +25,7 @@ from academy.engine import (
     grain,
     ground,
     guard,
+    hour_cost,
     knife,
     lodging,
     moisture,
@@ -65,12 +68,15 @@ POSSIBLE = {
     stubble.stubble_share: (0.08, 0.05, 0.035, 1.1),
     stubble.head_share: (0.3, 0.7, 0.06),
     stubble.height_loss: (0.025, 1.1, 0.34),
+    stubble.lowest_pod_height: (0.13, 20.0, 30.0, 0.31),
     frames.hoop_loss: (100.0, 0.635, 0.00015),
     frames.kernels_per_area: (30.0, 0.5),
     frames.pod_loss: (37.0, 1.0, 2.5, 0.00016),
     frames.strip_loss: (200.0, 0.3, 6.0, 0.00003),
     pacing.paced_speed: (40.0, 20.0, 1.0),
     pacing.paces: (2.0, 20.0, 1.0),
+    delay.cycles_for: (1e6, 3e5),
+    delay.weathered_shatter: (3.0, 0.08),
     delay.timeliness_for: (0.06, 0.12, 2e6),
     delay.waited_loss: (0.06, 2e-8, 1e6),
     delay.waited_mass: (2e-8, 1e6, 0.4),
@@ -108,6 +114,7 @@ POSSIBLE = {
     economics.cost_of_loss: (0.03, 0.4, 0.4),
     economics.machine_cost_per_area: (0.1, 15.0),
     economics.cost_rate: (0.01, 15.0),
+    economics.field_cost: (0.01, 1e5),
     economics.stoppage_cost: (1e-5, 900.0, 0.1),
     economics.soil_cost: (500.0, 300.0, 0.002),
     economics.delay_loss: (1e-7, 1e5),
@@ -116,6 +123,16 @@ POSSIBLE = {
     ownership.repair_cost: (1e5, 7e6, 3.6e6, 0.04, 2.1),
     ownership.average_fuel_rate: (1e5, 6e-11),
     ownership.specific_fuel: (0.8, 7e-10, 1e-9, 5e-11, 738.0, 173.0),
+    hour_cost.yearly_repairs: (1e5, 1e6, 9e5, 8.0, 3.6e6, 0.04, 2.1),
+    hour_cost.yearly_overhead: (1e5, 2e4, 0.02),
+    hour_cost.fuel_cost_rate: (1e-5, 1000.0, 0.15),
+    hour_cost.labour_cost_rate: (0.007, 1.2),
+    hour_cost.spread_over_use: (1e4, 9e5),
+    air.air_temperature: (9e3, 283.0, 298.0, 2e4, 5.4e4, 8.64e4),
+    air.relative_humidity: (295.0, 283.0, 17.6, 243.0, 273.0),
+    air.damped_humidity: (0.6, 0.5, 0.2),
+    day_moisture.settled_moisture: (0.12, 0.2, 0.13, 3600.0, 3e4),
+    day_moisture.swung_moisture: (0.13, 0.16, 0.14),
     counting.count_to_mass_per_area: (40.0, 0.9, 1.6e-4),
     counting.count_for: (0.01, 0.9, 1.6e-4),
     counting.concentration_factor: (9.0, 1.5),
@@ -177,7 +194,13 @@ def test_an_array_gives_what_its_numbers_give(formula, inputs):
     np.testing.assert_allclose(many, np.transpose(single), rtol=1e-12)
 
 
-MEANS = {frames.excess_count}  # of several frames: no twin for each number
+# of several frames, of a day or of many days: no twin for each number
+MEANS = {
+    frames.excess_count,
+    delay.cycle_count,
+    day_moisture.lagged_moisture,
+    day_moisture.at_hour,
+}
 
 
 def test_every_public_formula_is_held_to_this():
