@@ -40,13 +40,14 @@ def field(crop: str = "soybean", lodging: float = 0.0) -> Field:
     )
 
 
-def effect(crop: str = "soybean", **changed) -> hour.HourEffect:
-    state = replace(ORDER, **changed)
+def effect(
+    crop: str = "soybean", lodging: float = 0.0, c=C, **changed
+) -> hour.HourEffect:
     return hour.hour_effect(
-        field=field(crop),
+        field=field(crop, lodging),
         stand=stands.stand_of(crop),
-        state=state,
-        c=C,
+        state=replace(ORDER, **changed),
+        c=c,
         hours=hours.hours_of(crop, 0.002 / USUAL.length),
     )
 
@@ -305,15 +306,29 @@ def test_morning_is_damper_than_afternoon_and_a_dry_wind_drier():
     st.floats(0.0, 24.0),
     st.floats(0.0, 42.0),
     st.floats(0.0, 20.0),
+    st.floats(0.0, 1.0),
     st.sampled_from(sorted(days.load())),
     st.sampled_from(crops.known()),
+    st.sampled_from(["low", "values", "high"]),
 )
 @EXAMPLES
 def test_everywhere_shares_are_shares(
-    at: float, waited: float, cycles: float, day: str, crop: str
+    at: float,
+    waited: float,
+    cycles: float,
+    lying: float,
+    day: str,
+    crop: str,
+    end: str,
 ):
     made = effect(
-        crop, hour=at * H, delay=waited * USUAL.length, wet_dry_cycles=cycles, day=day
+        crop,
+        lying,
+        getattr(HOUR, end),
+        hour=at * H,
+        delay=waited * USUAL.length,
+        wet_dry_cycles=cycles,
+        day=day,
     )
     for share in (made.moisture, made.stem_moisture, made.humidity):
         assert 0.0 < share <= 1.0
