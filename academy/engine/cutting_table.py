@@ -1,7 +1,8 @@
 """The cutting-pattern diagram as a table: what any pace does to the stems, at once.
 
 The stem-by-stem diagram of a knife is made at a few advances, kept, and read between
-them; every other advance then costs no more than a look into the table.
+them; every other advance then costs no more than a look into the table. Rows are made
+when they are first looked at.
 """
 
 from dataclasses import replace
@@ -40,6 +41,21 @@ class CuttingTable(NamedTuple):
     ahead: NDArray[np.float64]  # mean square over the square of the advance
 
 
+@lru_cache(maxsize=8192)
+def _row(knife: Knife, place: int) -> tuple[float, float, float, float]:
+    """One row of the table: bunched, recut, mean squares."""
+    knot = _KNOTS[place]
+    advance = float(knife.edge * knot / (1.0 - knot))
+    made = diagram(knife, advance, _COLUMNS, _ROWS)
+    aside, ahead = np.mean(made.sideways**2), np.mean((made.forward / advance) ** 2)
+    return made.bunched, made.recut, float(aside), float(ahead)
+
+
+def _rows(knife: Knife, first: int, last: int) -> CuttingTable:
+    rows = [_row(knife, place) for place in range(first, last)]
+    return CuttingTable(_KNOTS[first:last], *np.array(rows).T)
+
+
 @lru_cache(maxsize=64)
 def cutting_table(knife: Knife) -> CuttingTable:
     """The diagram of a knife, from a creeping machine to a flying one.
@@ -47,19 +63,21 @@ def cutting_table(knife: Knife) -> CuttingTable:
     Below the first row nothing is bunched and all is recut; above the last one, at 24
     edges a stroke, little changes any more.
     """
-    rows = []
-    for knot in _KNOTS:
-        advance = float(knife.edge * knot / (1.0 - knot))
-        made = diagram(knife, advance, _COLUMNS, _ROWS)
-        aside, ahead = np.mean(made.sideways**2), np.mean((made.forward / advance) ** 2)
-        rows.append((made.bunched, made.recut, aside, ahead))
-    return CuttingTable(_KNOTS, *np.array(rows).T)
+    return _rows(knife, 0, len(_KNOTS))
+
+
+def _about(knife: Knife, at: Ratio) -> CuttingTable:
+    """What of the table is needed: for one pace the two rows that it lies between."""
+    if np.ndim(at):
+        return cutting_table(knife)
+    last = int(np.clip(np.searchsorted(_KNOTS, at), 1, len(_KNOTS) - 1)) + 1
+    return _rows(knife, last - 2, last)
 
 
 def _read(knife: Knife, advance: Metre) -> NDArray[np.float64]:
     """Rows of the table at each advance: bunched, recut, mean squares."""
-    table = cutting_table(knife)
     at = advance / (advance + knife.edge)
+    table = _about(knife, at)
     return np.stack([np.interp(at, table.knots, column) for column in table[1:]])
 
 
@@ -113,7 +131,8 @@ def cut(knife: Knife, advance: Metre, register: Metre) -> Cut:
     """
     guard.not_negative("advance", advance)
     guard.at_least("register", -np.abs(register), -knife.most_register)
-    advance, register = np.broadcast_arrays(advance, register)
+    if np.ndim(register):
+        advance, register = np.broadcast_arrays(advance, register)
     bunched, recut, aside, ahead = _out_of_register(knife, advance, register)
     return Cut(
         bunched=bunched,

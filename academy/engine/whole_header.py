@@ -106,6 +106,21 @@ def together(one: Ratio, other: Ratio) -> Ratio:
     return one + (1.0 - one) * other
 
 
+def _apart(value: Number) -> NDArray[np.float64]:
+    """A value over the places; what is alike at all of them, at one place alone."""
+    laid = np.asarray(value)
+    first = laid[..., :1]
+    return laid if np.any(laid != first) else first
+
+
+def _over_width(value: Number) -> Number:
+    """The mean over the places along the last axis; one alike at all needs no sum."""
+    laid = np.asarray(value)
+    alike = laid.strides[-1] == 0 or laid.shape[-1] == 1
+    mean: Number = laid[..., 0] if alike else np.mean(laid, axis=-1)
+    return mean
+
+
 class _Effects(NamedTuple):
     """What each part's state does."""
 
@@ -200,14 +215,14 @@ def _strips(
 ) -> tuple[Strips, Ratio]:
     """The strips, and what the combine loses of what reaches it."""
     f, m, s, w = _wide(field), _wide(machine), _wide(settings), _wide(c)
-    held = done.wings.travel_factor
+    held = _apart(done.wings.travel_factor)
     sections = 1.0 + (m.sections - 1.0) * held  # stiff wings are one with the centre
     m = replace(m, bar_travel=m.bar_travel * held, sections=sections)
     s = replace(
         s,
-        reel_height=s.reel_height + done.reel_sections.reel_height_add,
-        cut_height=s.cut_height + done.wings.cut_height_add,
-        float_force=s.float_force * done.wings.float_factor,
+        reel_height=s.reel_height + _apart(done.reel_sections.reel_height_add),
+        cut_height=s.cut_height + _apart(done.wings.cut_height_add),
+        float_force=s.float_force * _apart(done.wings.float_factor),
     )
     r = header.reel_stage(f, m, s, w)
     cut = _cut(header.cut_stage(f, m, s, w), done.knife)
@@ -218,21 +233,21 @@ def _strips(
         "knife": done.knife.knife_factor,
     }
     for name, factor in factors.items():
-        shares[name] = scaled(shares[name], across.spread_out(factor))
+        if np.any(factor != 1.0):
+            shares[name] = scaled(shares[name], across.spread_out(factor))
     uncut = across.spread_out(done.knife.uncut)
     shares["knife"] = together(shares["knife"], uncut)
+    behind = np.asarray(shares.pop("processing"))[..., 0]
+    gathered = header.in_turn(shares)
     shape = np.broadcast_shapes(places.shape, *(np.shape(x) for x in shares.values()))
-    behind = np.broadcast_to(shares.pop("processing"), shape)
-    gathered = header.in_turn(
-        {name: np.broadcast_to(share, shape) for name, share in shares.items()}
-    )
-    return Strips(places, gathered, r, cut), behind[..., 0]
+    laid = {name: np.broadcast_to(share, shape) for name, share in gathered.items()}
+    return Strips(places, laid, r, cut), behind
 
 
 def _pieces(strips: Strips, flow: FlowEffect, behind: Ratio) -> dict[str, Ratio]:
     """Share of the standing crop lost at each stage; strips weigh alike."""
     pieces: dict[str, Ratio] = {
-        name: np.mean(share, axis=-1) for name, share in strips.pieces.items()
+        name: _over_width(share) for name, share in strips.pieces.items()
     }
     left: Ratio = 1.0 - sum(pieces.values())
     then = {
@@ -248,7 +263,7 @@ def _pieces(strips: Strips, flow: FlowEffect, behind: Ratio) -> dict[str, Ratio]
 def _mean(stage: ReelStage | CutStage) -> dict[str, Number]:
     """Each reading of a stage on average over the width."""
     return {
-        name: np.mean(value, axis=-1) if np.ndim(value) else value
+        name: _over_width(value) if np.ndim(value) else value
         for name, value in stage._asdict().items()
     }
 

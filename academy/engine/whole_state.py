@@ -68,7 +68,10 @@ class Beliefs:
 
 
 class Strips(NamedTuple):
-    """What differs over the width, along the last axis."""
+    """What differs over the width, along the last axis.
+
+    Of ``reel`` and ``cut``, what is alike at all places stands there once.
+    """
 
     place: NDArray[np.float64]  # −½ at the left end to ½ at the right
     pieces: Mapping[str, Ratio]  # of the crop of that strip, by ``GATHERED``

@@ -158,6 +158,22 @@ def test_a_reel_high_in_the_centre_loses_most_there() -> None:
 
 
 @pytest.mark.parametrize("key", headers.known())
+def test_a_hair_out_of_step_is_as_good_as_in_step(key: str) -> None:
+    # in step all strips are alike and run as one; apart they run one by one
+    hair = {"left_arm": 1e-9, "right_arm": -1e-9}
+    apart, alike = ran("soybean", key, reel_sections=hair), ran("soybean", key)
+    assert np.ptp(apart.reel_sections.reel_height_add) > 0.0
+    for field in fields(Readings):
+        if field.name != "violations":
+            found, known = (
+                getattr(each.readings, field.name) for each in (apart, alike)
+            )
+            assert float(found) == pytest.approx(float(known), rel=1e-6, abs=1e-8)
+    for name, share in apart.strips.pieces.items():
+        assert share == pytest.approx(alike.strips.pieces[name], rel=1e-6)
+
+
+@pytest.mark.parametrize("key", headers.known())
 def test_stiff_wings_follow_less(key: str) -> None:
     stiff = {"left_wing": "service", "right_wing": "service"}
     done, fine = ran("soybean", key, wings=stiff), ran("soybean", key)
