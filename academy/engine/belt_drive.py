@@ -235,7 +235,9 @@ def belt_walk(front_tension: Ratio, rear_tension: Ratio, walk_gain: Metre) -> Me
     return walk
 
 
-def leak_share(gap: Metre, free_gap: Metre, gap_scale: Metre, greatest_leak: Ratio) -> Ratio:
+def leak_share(
+    gap: Metre, free_gap: Metre, gap_scale: Metre, greatest_leak: Ratio
+) -> Ratio:
     """Share of the crop that drops as grain between a belt and the bar.
 
     A close seal lets nothing through; a worn one, or a belt that has walked off, sows

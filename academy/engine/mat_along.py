@@ -14,7 +14,9 @@ from academy.engine.si import (
 )
 
 
-def crop_band(share: Ratio, other_share: Ratio, side_width: Metre) -> tuple[Metre, Metre]:
+def crop_band(
+    share: Ratio, other_share: Ratio, side_width: Metre
+) -> tuple[Metre, Metre]:
     """Where the crop of one side stands, from its outer end.
 
     In a pass that laps over cut ground it stands against one end of the header; the

@@ -1,10 +1,11 @@
 """What every kind of part needs while it is made: the problem, a plain result."""
 
+from dataclasses import replace
 from typing import Any, NamedTuple
 
 from academy.catalog import coefficients
 from academy.grading.verdict import Problem
-from academy.scenarios import conditions
+from academy.scenarios import conditions, whole
 from academy.scenarios.facts import Facts
 
 _DIGITS = 9  # significant digits of what is stored and compared
@@ -35,3 +36,8 @@ def problem_of(facts: Facts, controls: tuple[str, ...]) -> Problem:
         low=known_set.low,
         high=known_set.high,
     )
+
+
+def whole_problem_of(facts: Facts, controls: tuple[str, ...]) -> Problem:
+    """The set-up of some facts, run by the whole header in the state they tell."""
+    return replace(problem_of(facts, controls), engine=whole.engine_of(facts))

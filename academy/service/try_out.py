@@ -1,6 +1,6 @@
 """The try-out bench: a header set on today's conditions, and what comes of it."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -9,20 +9,29 @@ from academy.catalog import combines, crops, grounds, headers
 from academy.catalog.evidence import Evidenced
 from academy.catalog.headers import ControlRange
 from academy.engine.conditions import Carried
-from academy.errors import NotUnderstood
+from academy.engine.whole_state import WholeReadings
+from academy.errors import NotUnderstood, OutOfRange
 from academy.language import Language, Reader, gettext, marked, show
-from academy.scenarios import conditions
+from academy.scenarios import conditions, whole
 from academy.scenarios.facts import Facts, bushel
-from academy.service import setup_explained
+from academy.service import bench_state, pace_explained, setup_explained
+from academy.service.bench_state import Figure, Kinds
+from academy.service.bench_told import limits_told, parts_table, signs_told
 from academy.service.engine_how import engine_how
+from academy.service.flow_explained import Flowing, flow_picture
 from academy.service.ground_explained import Ground, ground_picture
-from academy.service.limit_words import LIMITS
-from academy.service.problems import problem_of
+from academy.service.knife_kinds_explained import Pace, knife_kind_picture
+from academy.service.problems import whole_problem_of
+from academy.service.reel_sections_explained import reel_sections_picture
 from academy.service.setup_explained import Case
 from academy.service.shown_facts import CARRIED, KIND_OF, capital
 from academy.service.views import HowRow, Picture, Table
+from academy.service.wings_explained import wings_picture
 
 CONTROLS = ("ground_speed", "reel_rate", "reel_height", "reel_lead", "cut_height")
+# The last two move no loss: only their direction is known, so they have no cost curve.
+SET = (*CONTROLS, "belt_speed", "float_force", "tine_pitch")
+_CURVES = (*CONTROLS[1:], "belt_speed")
 CONDITIONS = (
     "crop_yield",
     "crop_height",
@@ -59,15 +68,18 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
-class Figure:
-    """One figure to type: name, kind, bounds and start in SI."""
+class PartAsked:
+    """One part of the header: what can be typed and chosen of its state."""
 
-    name: str
-    label: str
-    kind: str
-    low: float
-    high: float
-    start: float
+    key: str
+    title: str
+    figures: tuple[Figure, ...]
+    kinds: tuple[Kinds, ...]
+
+    def starts(self) -> dict[str, float | str]:
+        """Where each figure and kind starts, by the name of its field."""
+        figures = {one.name: one.start for one in self.figures}
+        return figures | {one.name: one.start for one in self.kinds}
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +87,10 @@ class TriedOut:
     """What the engine says of the bench."""
 
     limits: tuple[str, ...]
+    signs: tuple[str, ...]
     readings: Table
+    parts: Table
+    money: Table
     pictures: tuple[Picture, ...]
     curves: tuple[Picture, ...]
     how: tuple[HowRow, ...]
@@ -142,9 +157,23 @@ def figures(choice: Choice, language: Language) -> tuple[Figure, ...]:
     price = crop.grain.price
     asked.append(_condition("grain_price", price, crop.bushel, language))
     asked += [
-        _control(name, conditions.range_of(facts, name), language) for name in CONTROLS
+        _control(name, conditions.range_of(facts, name), language) for name in SET
     ]
     return tuple(asked)
+
+
+def parts_of(choice: Choice, language: Language) -> tuple[PartAsked, ...]:
+    """What can be typed and chosen of the state of each part."""
+    facts = plain_facts(choice)
+    return tuple(
+        PartAsked(
+            key=part,
+            title=gettext(bench_state.TITLES[part], language),
+            figures=tuple(bench_state.figures(facts, part, language)),
+            kinds=tuple(bench_state.kinds(facts, part, language)),
+        )
+        for part in bench_state.PARTS
+    )
 
 
 def _condition(name: str, entry: Evidenced, mass: float, language: str) -> Figure:
@@ -160,39 +189,78 @@ def _control(name: str, reach: ControlRange, language: str) -> Figure:
     return Figure(name, label, KIND_OF[name], low, high, start)
 
 
-def _facts(choice: Choice, typed: Mapping[str, float]) -> Facts:
+def _facts(choice: Choice, typed: Mapping[str, float | str]) -> Facts:
+    """The bench as facts; figures come in SI and are told in metric units."""
     facts = plain_facts(choice)
+    kinds = {f.name: f.kind for p in parts_of(choice, "en") for f in p.figures}
     for name, value in typed.items():
-        label = units.KINDS[KIND_OF[name]].metric
-        shown = float(units.from_si(value, label, bushel(facts)))
-        place = f"as_found.{name}" if name in CONTROLS else name
-        facts[place] = [shown, label]
+        if isinstance(value, str):
+            facts[bench_state.fact_of(name)] = bench_state.chosen(name, value)
+        elif name in kinds:
+            facts[bench_state.fact_of(name)] = _told(value, kinds[name], facts)
+        else:
+            place = f"as_found.{name}" if name in SET else name
+            facts[place] = _told(value, KIND_OF[name], facts)
     return facts
 
 
-def tried(choice: Choice, typed: Mapping[str, float], reader: Reader) -> TriedOut:
-    """What the header does as it is set; ``typed`` holds every figure in SI."""
+def _told(value: float, kind: str, facts: Facts) -> list[Any]:
+    label = units.KINDS[kind].metric
+    return [float(units.from_si(value, label, bushel(facts))), label]
+
+
+def _pace(case: Case) -> tuple[Picture, ...]:
+    """Cost against ground speed; nothing where no speed is safe."""
+    try:
+        drawn = pace_explained.pace_picture(
+            case.problem, case.yours, case.reader, ids="bench-pace"
+        )
+    except OutOfRange:
+        return ()
+    return (drawn,)
+
+
+def _pictures(case: Case, done: WholeReadings) -> Iterator[Picture]:
+    facts, here, reader = case.facts, case.yours, case.reader
+    state = whole.state_of(facts)
+    yield setup_explained.losses_picture({"Yours": done.readings}, case.say, "bench")
+    yield setup_explained.side_picture(case, "bench")
+    yield ground_picture(facts, Ground(here, yours=True), reader, "bench")
+    if whole.wings_out(done):
+        yield wings_picture(facts, here, state.wings, reader, "bench-wings", yours=True)
+    if float(done.reel_sections.step) > 0.0:
+        yield reel_sections_picture(
+            facts, here, state.reel_sections, reader, "bench-reel", yours=True
+        )
+    pace = Pace(here, state.knife, yours=True)
+    yield knife_kind_picture(facts, pace, state.knife.kind, reader, "bench-knife")
+    flowing = Flowing(here, state.flow, state.stand, yours=True)
+    yield flow_picture(facts, flowing, reader, "bench-flow")
+
+
+def tried(choice: Choice, typed: Mapping[str, float | str], reader: Reader) -> TriedOut:
+    """What the header does as it is set and found; figures of ``typed`` are SI."""
     facts = _facts(choice, typed)
-    problem = problem_of(facts, CONTROLS)
+    problem = whole_problem_of(facts, (*CONTROLS, "belt_speed"))
     here = problem.as_found
     case = Case(facts, problem, here, here, here, reader)
-    read = case.readings(here)
-    broken = [name for name, flag in read.violations.items() if bool(flag)]
+    done = whole.whole_run(facts, here, problem.values)
+    read = done.readings
     rows = tuple(
         (case.say(words), show(float(getattr(read, name)), kind, reader))
         for name, kind, words in _READINGS
     )
     head = (case.say(marked("Reading")), case.say(marked("Value")))
     return TriedOut(
-        limits=tuple(case.say(LIMITS[name]) for name in broken),
+        limits=limits_told(done, reader),
+        signs=signs_told(done, reader),
         readings=Table(case.say(marked("What the header does")), head, rows),
-        pictures=(
-            setup_explained.losses_picture({"Yours": read}, case.say, "bench"),
-            setup_explained.side_picture(case, "bench"),
-            ground_picture(facts, Ground(here, yours=True), reader, "bench"),
-        ),
-        curves=tuple(
-            setup_explained.curve_picture(case, name, "bench") for name in CONTROLS
+        parts=parts_table(done, reader),
+        money=pace_explained.money_by(read, reader),
+        pictures=tuple(_pictures(case, done)),
+        curves=(
+            *_pace(case),
+            *(setup_explained.curve_picture(case, name, "bench") for name in _CURVES),
         ),
         how=engine_how(choice.crop, reader),
     )

@@ -1,6 +1,7 @@
 """The form of the try-out bench: choices on top, then a figure for everything."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from typing import Any
 
 from wtforms import Form
 from wtforms.fields import SelectChoice
@@ -8,6 +9,7 @@ from wtforms.fields import SelectChoice
 from academy.catalog import crops
 from academy.language import marked
 from academy.service import try_out
+from academy.service.bench_state import Figure, Kinds
 from academy.service.try_out import Choice
 from academy.units import System
 from academy.web.forms.fields import ChoiceField, QuantityField
@@ -35,25 +37,38 @@ def choice_form(chosen: Choice) -> Form:
     return made()
 
 
+def _quantity(one: Figure, system: System, bushel: float) -> QuantityField:
+    return QuantityField(
+        one.label,
+        kind=one.kind,
+        bounds=(one.low - _slack(one.low), one.high + _slack(one.high)),
+        system=system,
+        bushel=bushel,
+        start=one.start,
+    )
+
+
+def _kinds(one: Kinds) -> ChoiceField:
+    offered = [SelectChoice(key, words) for key, words in one.offered]
+    return ChoiceField(one.label, choices=offered, default=one.start)
+
+
+def _fields(chosen: Choice, system: System) -> Iterator[tuple[str, Any]]:
+    bushel, language = crops.load(chosen.crop).bushel, reader().language
+    for one in try_out.figures(chosen, language):
+        yield one.name, _quantity(one, system, bushel)
+    for part in try_out.parts_of(chosen, language):
+        yield from ((kind.name, _kinds(kind)) for kind in part.kinds)
+        yield from ((f.name, _quantity(f, system, bushel)) for f in part.figures)
+
+
 def bench_form(chosen: Choice, sent: Mapping[str, str], formdata: object) -> Form:
-    """A figure for each condition and control of the choice."""
+    """A figure for each condition and control, and the state of each part."""
     named = sent.get("units")
     system: System = reader().units
     if named in SYSTEMS:
         system = "us" if named == "us" else "metric"
-    bushel = crops.load(chosen.crop).bushel
-    fields = {
-        one.name: QuantityField(
-            one.label,
-            kind=one.kind,
-            bounds=(one.low - _slack(one.low), one.high + _slack(one.high)),
-            system=system,
-            bushel=bushel,
-            start=one.start,
-        )
-        for one in try_out.figures(chosen, reader().language)
-    }
-    made: type[Form] = type("BenchForm", (Form,), fields)
+    made: type[Form] = type("BenchForm", (Form,), dict(_fields(chosen, system)))
     return made(formdata)
 
 
