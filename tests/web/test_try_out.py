@@ -106,3 +106,33 @@ def test_faster_means_a_longer_advance_and_higher_means_less_straw(phone: Any) -
 def test_the_bench_gives_no_list_of_advice(phone: Any) -> None:
     text = bench(phone, **typed("soybean", reel_rate="55")).get_data(as_text=True)
     assert "Turn the reel slower" not in text
+
+
+STATES = [
+    ("knife__hold_down_clearance", "0.15", "Stems can fold"),
+    ("knife__bearing_temperature", "310", "hot enough to burn"),  # 149 °C is 300 °F
+    ("wings__left_wing", "travelling", "not in its working state"),
+    ("flow__left_rear_tension", "0.1", "tension lies off its marks"),
+    ("reel_sections__centre_arm", "4", "out of step"),
+]
+
+
+@pytest.mark.parametrize(("name", "value", "said"), STATES)
+def test_a_part_out_of_order_shows_and_stays_open(
+    phone: Any, name: str, value: str, said: str
+) -> None:
+    sound = bench(phone, **typed("soybean")).get_data(as_text=True)
+    text = bench(phone, **typed("soybean", **{name: value})).get_data(as_text=True)
+    assert said not in sound
+    assert said in text
+    assert "<details open" not in re.sub(r' class="[^"]*"', "", sound)
+    assert re.sub(r' class="[^"]*"', "", text).count("<details open") == 1
+
+
+@pytest.mark.parametrize("header", headers.known())
+def test_a_drum_in_steps_is_chosen_and_another_typed(phone: Any, header: str) -> None:
+    stepped = headers.load(header).parts.drum_speed == "stepped"
+    text = bench(phone, header=header).get_data(as_text=True)
+    drum = re.search(r'<(input|select)[^>]*name="flow__drum_rate"', text)
+    assert drum is not None
+    assert drum[1] == ("select" if stepped else "input")
