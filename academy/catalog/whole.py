@@ -6,7 +6,15 @@ from functools import cache
 from types import MappingProxyType
 from typing import Literal
 
-from academy.catalog import ground_following, knives, mouths, parts, stands, wings
+from academy.catalog import (
+    ground_following,
+    hours,
+    knives,
+    mouths,
+    parts,
+    stands,
+    wings,
+)
 from academy.catalog.evidence import Named
 from academy.catalog.headers import Header
 from academy.engine.whole_state import Beliefs, Build, State
@@ -14,13 +22,14 @@ from academy.engine.whole_state import Beliefs, Build, State
 PARTS = tuple(field.name for field in fields(Beliefs))
 
 
-def build(header: Header) -> Build:
-    """The engine's record of what a header is built like; raises ContentError."""
+def build(crop: str, header: Header) -> Build:
+    """Build of a header, and the hours of a crop; raises NotFound, ContentError."""
     return Build(
         reel_parts=float(header.parts.reel_parts),
         wing_share=ground_following.load().wing_share.si()[1],
         holds=wings.load().designs[header.parts.wings].holds,
         mouth=mouths.mouth(header),
+        hours=hours.hours_of(crop),
         kinds={key: knives.knife(kind) for key, kind in knives.load().items()},
         knife=header.parts.knife,
     )

@@ -107,6 +107,6 @@ def crossing_share(
     fall = gravity * opening * opening / np.where(moving, square, 1.0)
     past = np.asarray(drop) + mat_depth - fall
     depth = np.asarray(mat_depth, dtype=float)
-    layered = np.clip(past / np.where(depth > 0, depth, 1.0), 0.0, 1.0)
+    layered = np.clip(past, 0.0, depth) / np.where(depth > 0, depth, 1.0)
     share: Ratio = np.where(moving & (depth > 0), layered, 0.0)
     return share

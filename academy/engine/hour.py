@@ -73,6 +73,16 @@ class HourCoefficients:
     delay_stalk: Ratio  # of it, in plants that fell
 
 
+class Weathering(NamedTuple):
+    """What waiting did: shares lost before the header and as fallen plants, and how
+    many times as much shatters.
+    """
+
+    preharvest: Ratio
+    stalk: Ratio
+    shatter_factor: Ratio
+
+
 class Through(NamedTuple):
     """A day from midnight to midnight, on an even grid along the last axis."""
 
@@ -190,6 +200,21 @@ def cutting_window(
     return Window(fit, too_dry, too_damp, np.broadcast_to(too_tough, fit.shape))
 
 
+def weathering(
+    *, state: HourState, daily_loss: PerSecond, c: HourCoefficients
+) -> Weathering:
+    """What waiting and getting wet did to the crop; raises OutOfRange.
+
+    Without delay and cycles it is nothing.
+    """
+    waited = economics.delay_loss(daily_loss, state.delay)
+    return Weathering(
+        preharvest=waited * c.delay_preharvest,
+        stalk=waited * c.delay_stalk,
+        shatter_factor=delay.weathered_shatter(state.wet_dry_cycles, c.cycle_shatter),
+    )
+
+
 def hour_effect(
     *, field: Field, stand: Stand, state: HourState, c: HourCoefficients, hours: Hours
 ) -> HourEffect:
@@ -215,13 +240,11 @@ def hour_effect(
         return day_moisture.swung_moisture(sample, now, then)
 
     humidity = day_moisture.at_hour(here.humidity, state.hour, step)
-    waited = economics.delay_loss(hours.daily_loss, state.delay)
+    waited = weathering(state=state, daily_loss=hours.daily_loss, c=c)
     return HourEffect(
         moisture=told(field.moisture, "grain"),
         stem_moisture=told(stand.stem_moisture, "stem"),
-        preharvest=waited * c.delay_preharvest,
-        stalk=waited * c.delay_stalk,
-        shatter_factor=delay.weathered_shatter(state.wet_dry_cycles, c.cycle_shatter),
+        **waited._asdict(),
         temperature=day_moisture.at_hour(here.temperature, state.hour, step),
         humidity=humidity,
         dew=np.asarray(humidity >= c.dew_humidity),

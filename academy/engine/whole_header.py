@@ -19,11 +19,13 @@ from academy.engine.conditions import Field, Machine, Settings
 from academy.engine.ends import EndsEffect, ends_effect
 from academy.engine.flow import FlowEffect, flow_effect
 from academy.engine.header import CutStage, ReelStage
+from academy.engine.hour import Weathering, weathering
 from academy.engine.knife_effect import KnifeEffect, knife_effect
 from academy.engine.readings import LOSS_PIECES, Flags, Readings
 from academy.engine.reel_sections import ReelSectionsEffect, reel_sections_effect
 from academy.engine.si import Number, Ratio
 from academy.engine.stand import toughness
+from academy.engine.threshing import ThreshingEffect, threshing_effect
 from academy.engine.whole_state import (
     Beliefs,
     Build,
@@ -130,6 +132,8 @@ class _Effects(NamedTuple):
     ends: EndsEffect
     wings: WingsEffect
     flow: FlowEffect
+    hour: Weathering
+    threshing: ThreshingEffect
 
 
 def _effects(
@@ -192,6 +196,17 @@ def _effects(
             coefficients=c,
             c=believed.flow,
         ),
+        hour=weathering(
+            state=state.hour, daily_loss=build.hours.daily_loss, c=believed.hour
+        ),
+        threshing=threshing_effect(
+            moisture=field.moisture,
+            slope=field.slope,
+            lowest_moisture=build.hours.lowest_moisture,
+            highest_moisture=build.hours.highest_moisture,
+            state=state.threshing,
+            c=believed.threshing,
+        ),
     )
 
 
@@ -229,14 +244,16 @@ def _strips(
     shares = header.shares(f, m, s, w, r, cut, across.spread_out(mog_feedrate))
     factors = {
         "divider": done.ends.divider_factor,
-        "shatter": done.knife.shatter_factor,
+        "shatter": done.knife.shatter_factor * done.hour.shatter_factor,
         "knife": done.knife.knife_factor,
+        "processing": done.threshing.processing_factor,
     }
     for name, factor in factors.items():
         if np.any(factor != 1.0):
             shares[name] = scaled(shares[name], across.spread_out(factor))
     uncut = across.spread_out(done.knife.uncut)
     shares["knife"] = together(shares["knife"], uncut)
+    shares["lodged"] = together(shares["lodged"], across.spread_out(done.hour.stalk))
     behind = np.asarray(shares.pop("processing"))[..., 0]
     gathered = header.in_turn(shares)
     shape = np.broadcast_shapes(places.shape, *(np.shape(x) for x in shares.values()))
@@ -328,7 +345,8 @@ def run(
 
     Parameters
     ----------
-    field, machine, settings, c : as ``header.run`` takes them; numbers or arrays
+    field, machine, settings, c : as ``header.run`` takes them; numbers or arrays.
+        The field is that of this hour; of the hour's state only the waiting counts
     build : what the header is built like beyond its measures
     state : the stand and the state of each part; figures are numbers or arrays
     believed : what is believed of stems and parts; numbers or arrays

@@ -12,6 +12,7 @@ from academy.engine.ends import EndsCoefficients, EndsEffect, EndsState
 from academy.engine.flow import FlowEffect
 from academy.engine.flow_state import FlowCoefficients, FlowState, Mouth
 from academy.engine.header import CutStage, ReelStage
+from academy.engine.hour import HourCoefficients, Hours, HourState, Weathering
 from academy.engine.knife_effect import KnifeEffect
 from academy.engine.knife_state import KnifeCoefficients, KnifeKind, KnifeState
 from academy.engine.readings import Readings
@@ -22,6 +23,11 @@ from academy.engine.reel_sections import (
 )
 from academy.engine.si import Count, Ratio
 from academy.engine.stand import Stand, StandCoefficients
+from academy.engine.threshing import (
+    ThreshingCoefficients,
+    ThreshingEffect,
+    ThreshingState,
+)
 from academy.engine.wings import (
     Hold,
     Wing,
@@ -33,12 +39,13 @@ from academy.engine.wings import (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Build:
-    """What one header is built like, beyond its measures."""
+    """What one header is built like beyond its measures, and its crop's hours."""
 
     reel_parts: Count
     wing_share: Ratio  # of the width, each wing
     holds: Mapping[Wing, Hold]  # what each state makes of a wing
     mouth: Mouth
+    hours: Hours  # of the crop
     kinds: Mapping[str, Knife]  # of knife that could be fitted
     knife: KnifeKind  # as built
 
@@ -53,6 +60,8 @@ class State:
     ends: EndsState
     wings: WingsState
     flow: FlowState
+    hour: HourState
+    threshing: ThreshingState
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,6 +74,8 @@ class Beliefs:
     ends: EndsCoefficients
     wings: WingsCoefficients
     flow: FlowCoefficients
+    hour: HourCoefficients
+    threshing: ThreshingCoefficients
 
 
 class Strips(NamedTuple):
@@ -91,3 +102,5 @@ class WholeReadings:
     ends: EndsEffect
     wings: WingsEffect
     flow: FlowEffect
+    hour: Weathering
+    threshing: ThreshingEffect

@@ -9,10 +9,11 @@ from typing import Any
 
 import numpy as np
 
-from academy.catalog import headers, parts, whole
+from academy.catalog import headers, hours, parts, whole
 from academy.engine import whole_header
 from academy.engine.coefficients import Coefficients
 from academy.engine.header import Field, Machine, Readings, Run, Settings
+from academy.engine.hour import HourEffect, hour_effect
 from academy.engine.whole_state import State, WholeReadings
 from academy.errors import NotFound
 from academy.scenarios import conditions
@@ -48,7 +49,10 @@ def state_of(facts: Facts) -> State:
 
 def engine_of(facts: Facts) -> Run:
     """The engine of the facts' header in the state that they tell."""
-    build, state = whole.build(headers.load(facts["header"])), state_of(facts)
+    build, state = (
+        whole.build(facts["crop"], headers.load(facts["header"])),
+        state_of(facts),
+    )
     believed = whole.beliefs()
 
     def run(field: Field, machine: Machine, at: Settings, c: Coefficients) -> Readings:
@@ -65,9 +69,25 @@ def whole_run(facts: Facts, settings: Settings, c: Coefficients) -> WholeReading
         conditions.machine_of(facts),
         settings,
         c,
-        whole.build(headers.load(facts["header"])),
+        whole.build(facts["crop"], headers.load(facts["header"])),
         state_of(facts),
         whole.beliefs(),
+    )
+
+
+def at_hour(facts: Facts, day: str, time: float) -> HourEffect:
+    """What an hour, in seconds from midnight, makes of the field of the facts.
+
+    The facts are of the usual reading time; raises NotFound for an unknown day.
+    """
+    _known("hour", "day", day)
+    state = state_of(facts)
+    return hour_effect(
+        field=conditions.field_of(facts),
+        stand=state.stand,
+        state=replace(state.hour, day=day, hour=time),
+        c=whole.beliefs().hour,
+        hours=hours.hours_of(facts["crop"]),
     )
 
 

@@ -21,6 +21,8 @@ TITLES = {
     "ends": marked("End dividers"),
     "wings": marked("Wings"),
     "flow": marked("Belts, feed drum and pass"),
+    "hour": marked("Waiting past ripeness"),
+    "threshing": marked("Rotor and side slope"),
 }
 # asked of a person beneath the header or of a service book, not while cutting
 _LEFT_OUT = {
@@ -29,6 +31,8 @@ _LEFT_OUT = {
     ("flow", "belt_age"),
     ("flow", "since_tension"),
     ("knife", "run_time"),
+    ("hour", "hour"),  # chosen on top
+    ("hour", "day"),
 }
 _KIND_OF_UNIT = {
     "1": "ratio",
@@ -37,6 +41,7 @@ _KIND_OF_UNIT = {
     "in": "short_length",
     "deg": "angle",
     "h": "time",
+    "day": "days",
     "min": "time",
     "rpm": "reel_speed",
     "degF": "temperature",

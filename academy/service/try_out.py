@@ -1,11 +1,11 @@
 """The try-out bench: a header set on today's conditions, and what comes of it."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from academy import units
-from academy.catalog import combines, crops, grounds, headers
+from academy.catalog import combines, crops, days, grounds, headers, parts
 from academy.catalog.evidence import Evidenced
 from academy.catalog.headers import ControlRange
 from academy.engine.conditions import Carried
@@ -13,13 +13,14 @@ from academy.engine.whole_state import WholeReadings
 from academy.errors import NotUnderstood, OutOfRange
 from academy.language import Language, Reader, gettext, marked, show
 from academy.scenarios import conditions, whole
-from academy.scenarios.facts import Facts, bushel
+from academy.scenarios.facts import Facts, bushel, si
 from academy.service import bench_state, pace_explained, setup_explained
 from academy.service.bench_state import Figure, Kinds
 from academy.service.bench_told import limits_told, parts_table, signs_told
 from academy.service.engine_how import engine_how
 from academy.service.flow_explained import Flowing, flow_picture
 from academy.service.ground_explained import Ground, ground_picture
+from academy.service.hour_explained import HourAsked, day_picture
 from academy.service.knife_kinds_explained import Pace, knife_kind_picture
 from academy.service.problems import whole_problem_of
 from academy.service.reel_sections_explained import reel_sections_picture
@@ -41,6 +42,7 @@ CONDITIONS = (
     "mog_ratio",
     "slope",
 )
+_FIRST, _LAST = 5, 23  # hours to choose from
 _READINGS = (
     ("reel_index", "ratio", marked("Reel index")),
     ("entry_speed", "bat_speed", marked("Speed at which a tine enters the crop")),
@@ -65,6 +67,8 @@ class Choice:
     header: str
     ground: str
     carried: Carried
+    day: str
+    hour: str  # of the clock, or the one at which a field is usually sampled
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +111,14 @@ def choices(language: Language) -> dict[str, list[tuple[str, str]]]:
             (k, one.name.for_language(language)) for k, one in grounds.load().items()
         ],
         "carried": [(k, gettext(words, language)) for k, words in CARRIED.items()],
+        "day": [(k, day.name.for_language(language)) for k, day in days.load().items()],
+        "hour": [(str(hour), f"{hour}:00") for hour in range(_FIRST, _LAST + 1)],
     }
+
+
+def _usual_hour() -> str:
+    """The hour at which a field's moisture is usually sampled."""
+    return f"{units.from_si(parts.load('hour').in_order.hour, 'h'):.0f}"
 
 
 def _width(key: str) -> float:
@@ -129,6 +140,8 @@ def usual(choice: Mapping[str, str]) -> Choice:
         "header": choice.get("header") or max(headers.known(), key=_width),
         "ground": choice.get("ground") or "ordinary",
         "carried": kept or ("wheels" if heads else "ground"),
+        "day": choice.get("day") or days.USUAL,
+        "hour": choice.get("hour") or _usual_hour(),
     }
     for name, value in made.items():
         if value not in offered[name]:
@@ -137,14 +150,21 @@ def usual(choice: Mapping[str, str]) -> Choice:
 
 
 def plain_facts(choice: Choice) -> dict[str, Any]:
-    """The choice as facts; all the rest is ordinary."""
-    return {
+    """The choice as facts; all the rest is ordinary for that hour of that day."""
+    facts: dict[str, Any] = {
         "crop": choice.crop,
         "header": choice.header,
         "ground": choice.ground,
         "carried": choice.carried,
         "combine": combines.known()[0],
     }
+    if (choice.day, choice.hour) != (days.USUAL, _usual_hour()):
+        time = units.to_si(float(choice.hour), "h")
+        met = whole.at_hour(facts, choice.day, time)
+        facts["moisture"] = [100.0 * float(met.moisture), "%"]
+        stems = bench_state.fact_of(bench_state.field_name("stand", "stem_moisture"))
+        facts[stems] = [100.0 * float(met.stem_moisture), "%"]
+    return facts
 
 
 def figures(choice: Choice, language: Language) -> tuple[Figure, ...]:
@@ -154,6 +174,7 @@ def figures(choice: Choice, language: Language) -> tuple[Figure, ...]:
         _condition(name, getattr(crop.conditions, name), crop.bushel, language)
         for name in CONDITIONS
     ]
+    asked = [_met(figure, facts) for figure in asked]
     price = crop.grain.price
     asked.append(_condition("grain_price", price, crop.bushel, language))
     asked += [
@@ -174,6 +195,15 @@ def parts_of(choice: Choice, language: Language) -> tuple[PartAsked, ...]:
         )
         for part in bench_state.PARTS
     )
+
+
+def _met(figure: Figure, facts: Facts) -> Figure:
+    """The figure as the facts have it, its ends no nearer than that."""
+    if figure.name not in facts:
+        return figure
+    start = si(facts, figure.name)
+    low, high = min(figure.low, start), max(figure.high, start)
+    return replace(figure, start=start, low=low, high=high)
 
 
 def _condition(name: str, entry: Evidenced, mass: float, language: str) -> Figure:
@@ -213,14 +243,18 @@ def _pace(case: Case) -> tuple[Picture, ...]:
     """Cost against ground speed; nothing where no speed is safe."""
     try:
         drawn = pace_explained.pace_picture(
-            case.problem, case.yours, case.reader, ids="bench-pace"
+            case.problem,
+            case.yours,
+            case.reader,
+            pace_explained.season_of(case.facts["crop"]),
+            "bench-pace",
         )
     except OutOfRange:
         return ()
     return (drawn,)
 
 
-def _pictures(case: Case, done: WholeReadings) -> Iterator[Picture]:
+def _pictures(case: Case, choice: Choice, done: WholeReadings) -> Iterator[Picture]:
     facts, here, reader = case.facts, case.yours, case.reader
     state = whole.state_of(facts)
     yield setup_explained.losses_picture({"Yours": done.readings}, case.say, "bench")
@@ -236,6 +270,19 @@ def _pictures(case: Case, done: WholeReadings) -> Iterator[Picture]:
     yield knife_kind_picture(facts, pace, state.knife.kind, reader, "bench-knife")
     flowing = Flowing(here, state.flow, state.stand, yours=True)
     yield flow_picture(facts, flowing, reader, "bench-flow")
+    yield day_picture(_hours(case, choice), reader, "bench-hour")
+
+
+def _hours(case: Case, choice: Choice) -> HourAsked:
+    """The day of the choice, as the usual sample of the crop would have it."""
+    field = case.problem.field
+    return HourAsked(
+        crop=choice.crop,
+        day=choice.day,
+        lodging=float(field.lodging),
+        green_stems=float(whole.state_of(case.facts).stand.green_stems),
+        at=units.to_si(float(choice.hour), "h"),
+    )
 
 
 def tried(choice: Choice, typed: Mapping[str, float | str], reader: Reader) -> TriedOut:
@@ -257,7 +304,7 @@ def tried(choice: Choice, typed: Mapping[str, float | str], reader: Reader) -> T
         readings=Table(case.say(marked("What the header does")), head, rows),
         parts=parts_table(done, reader),
         money=pace_explained.money_by(read, reader),
-        pictures=tuple(_pictures(case, done)),
+        pictures=tuple(_pictures(case, choice, done)),
         curves=(
             *_pace(case),
             *(setup_explained.curve_picture(case, name, "bench") for name in _CURVES),

@@ -49,7 +49,10 @@ def ran(crop: str, key: str, **part: dict[str, Any]) -> WholeReadings:
     state = whole.in_order(crop, one)
     changed = {n: replace(getattr(state, n), **to) for n, to in part.items()}
     return whole_header.run(
-        *plain(crop, key), whole.build(one), replace(state, **changed), whole.beliefs()
+        *plain(crop, key),
+        whole.build(crop, one),
+        replace(state, **changed),
+        whole.beliefs(),
     )
 
 
@@ -92,7 +95,7 @@ def test_every_state_gives_readings_within_their_limits(
     drawn: tuple[str, str, State],
 ) -> None:
     crop, key, state = drawn
-    build = whole.build(headers.load(key))
+    build = whole.build(crop, headers.load(key))
     done = whole_header.run(*plain(crop, key), build, state, whole.beliefs())
     read = done.readings
     for field in fields(Readings):
@@ -115,10 +118,14 @@ def test_each_strip_loses_what_the_whole_loses_on_average(crop: str, key: str) -
         assert mean == pytest.approx(float(getattr(done.readings, name)), rel=1e-12)
 
 
+DAY = 86400.0
 WORSE = [
     ("knife", {"wear": 0.5}, {"wear": 1.0}),
     ("knife", {"hold_down_clearance": 0.001}, {"hold_down_clearance": 0.004}),
     ("knife", {"vertical_play": 0.001}, {"vertical_play": 0.004}),
+    ("hour", {"delay": 5 * DAY}, {"delay": 20 * DAY}),
+    ("hour", {"wet_dry_cycles": 2.0}, {"wet_dry_cycles": 6.0}),
+    ("threshing", {"side_share": 0.3}, {"side_share": 1.0}),
     ("flow", {"left_seal_gap": 0.015}, {"left_seal_gap": 0.03}),
     (
         "flow",
@@ -198,7 +205,7 @@ def test_crop_from_one_side_alone_crosses_and_a_deflector_holds_it() -> None:
     fast = {"belt_speed": 4.0}
     field, machine, at, c = plain("soybean", "flex40")
     one = headers.load("flex40")
-    shared = whole.build(one), whole.beliefs()
+    shared = whole.build("soybean", one), whole.beliefs()
 
     def crossing(**flow: Any) -> float:
         state = whole.in_order("soybean", one)
@@ -234,7 +241,7 @@ def test_a_batch_of_settings_and_draws_is_each_of_them() -> None:
     speeds = np.array([1.0, 1.5, 2.0])
     known = coefficients.load("soybean")
     c = replace(known.values, riding=np.array([[0.5], [1.5]]))
-    build, believed = whole.build(one), whole.beliefs()
+    build, believed = whole.build("soybean", one), whole.beliefs()
     batch = whole_header.run(
         field, machine, replace(at, ground_speed=speeds), c, build, state, believed
     ).readings

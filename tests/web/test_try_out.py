@@ -32,6 +32,7 @@ def typed(crop: str, **changed: str) -> dict[str, str]:
         values[one.name] = f"{float(units.from_si(one.start, label, mass)):.4f}"
     plain = {"units": "us", "crop": crop, "header": chosen.header}
     plain |= {"ground": chosen.ground, "carried": chosen.carried}
+    plain |= {"day": chosen.day, "hour": chosen.hour}
     return plain | values | changed
 
 
@@ -55,8 +56,8 @@ def test_every_choice_lays_out_a_bench(
     assert answer.status_code == 200
     blind = not headers.load(header).parts.senses_off_ground_without_wheels
     no_safe_speed = carried == "sensing" and blind
-    # loss strip, side, ground, knife, mat; six controls have a cost
-    assert text.count("<svg") == 5 + 6 - no_safe_speed
+    # loss strip, side, ground, knife, mat, day; six controls have a cost
+    assert text.count("<svg") == 6 + 6 - no_safe_speed
     said = "cannot sense its height off the ground" in text
     assert said == (carried == "sensing" and blind)
 

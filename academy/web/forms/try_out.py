@@ -20,6 +20,8 @@ _LABELS = {
     "header": marked("Header"),
     "ground": marked("Ground"),
     "carried": marked("Carried"),
+    "day": marked("Day"),
+    "hour": marked("Hour"),
 }
 
 
