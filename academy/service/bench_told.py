@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from academy.engine.conditions import Carried
 from academy.engine.readings import Flags
 from academy.engine.whole_state import WholeReadings
 from academy.language import Reader, gettext, marked, show
@@ -89,8 +90,8 @@ def signs_told(done: WholeReadings, reader: Reader) -> tuple[str, ...]:
     return tuple(gettext(text, reader.language) for text in told)
 
 
-def parts_table(done: WholeReadings, reader: Reader) -> Table:
-    """Readings of the parts, each in the reader's units."""
+def parts_table(done: WholeReadings, carried: Carried, reader: Reader) -> Table:
+    """Readings of the parts, each in the reader's units; off the ground none weighs."""
     say = reader.language
     rows = [
         (
@@ -99,7 +100,8 @@ def parts_table(done: WholeReadings, reader: Reader) -> Table:
         )
         for part, name, kind, words in _ROWS
     ]
-    forces = whole.section_forces(done)
+    lies = 1.0 if carried == "ground" else 0.0
+    forces = [lies * force for force in whole.section_forces(done)]
     rows += [
         (gettext(words, say), show(force, "force_per_width", reader))
         for words, force in zip(_SECTIONS, forces, strict=True)

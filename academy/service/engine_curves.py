@@ -3,6 +3,7 @@
 And beside it what is recommended in print, so that one sees where the two part.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,7 +18,10 @@ from academy.grading.verdict import Problem
 from academy.language import Language, Reader, gettext, marked, show, unit_word
 from academy.scenarios import conditions
 from academy.scenarios.facts import Facts
+from academy.service import pace_explained
 from academy.service.evidence_words import EVIDENCE
+from academy.service.hour_explained import HourAsked, day_picture
+from academy.service.knife_kinds_explained import Pace, knife_kind_pictures
 from academy.service.pictures import picture
 from academy.service.problems import problem_of
 from academy.service.setup_explained import PIECES, pieces_told
@@ -34,6 +38,7 @@ class Believed:
 
     best: Table
     stacks: tuple[Picture, ...]
+    pictures: tuple[Picture, ...]
     printed: Table
 
 
@@ -109,6 +114,18 @@ def _best(problem: Problem, best: Settings, facts: Facts, reader: Reader) -> Tab
     return Table(title, said, tuple(rows))
 
 
+def _pictures(
+    problem: Problem, best: Settings, choice: Choice, reader: Reader
+) -> Iterator[Picture]:
+    """Cost against speed, the knives at that pace, and the crop's hours that day."""
+    facts, season = plain_facts(choice), pace_explained.season_of(choice.crop)
+    yield pace_explained.pace_picture(problem, best, reader, season, "believed-pace")
+    yield from knife_kind_pictures(facts, Pace(best), reader, "believed-knife")
+    hour = float(units.to_si(float(choice.hour), "h"))
+    asked = HourAsked(crop=choice.crop, day=choice.day, at=hour)
+    yield day_picture(asked, reader, "believed-hour")
+
+
 def _found(one: Recommended, header_key: str) -> float:
     """What the engine finds best for the field that is recommended for."""
     facts: dict[str, Any] = plain_facts(usual({"crop": one.crop, "header": header_key}))
@@ -159,5 +176,6 @@ def believed(choice: Choice, reader: Reader) -> Believed:
     return Believed(
         best=_best(problem, best, facts, reader),
         stacks=tuple(_stack(problem, best, name, facts, reader) for name in CONTROLS),
+        pictures=tuple(_pictures(problem, best, choice, reader)),
         printed=_printed(choice.header, reader),
     )

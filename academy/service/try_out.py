@@ -32,7 +32,7 @@ from academy.service.wings_explained import wings_picture
 CONTROLS = ("ground_speed", "reel_rate", "reel_height", "reel_lead", "cut_height")
 # The last two move no loss: only their direction is known, so they have no cost curve.
 SET = (*CONTROLS, "belt_speed", "float_force", "tine_pitch")
-_CURVES = (*CONTROLS[1:], "belt_speed")
+CURVES = (*CONTROLS, "belt_speed")
 CONDITIONS = (
     "crop_yield",
     "crop_height",
@@ -288,7 +288,7 @@ def _hours(case: Case, choice: Choice) -> HourAsked:
 def tried(choice: Choice, typed: Mapping[str, float | str], reader: Reader) -> TriedOut:
     """What the header does as it is set and found; figures of ``typed`` are SI."""
     facts = _facts(choice, typed)
-    problem = whole_problem_of(facts, (*CONTROLS, "belt_speed"))
+    problem = whole_problem_of(facts, CURVES)
     here = problem.as_found
     case = Case(facts, problem, here, here, here, reader)
     done = whole.whole_run(facts, here, problem.values)
@@ -302,12 +302,15 @@ def tried(choice: Choice, typed: Mapping[str, float | str], reader: Reader) -> T
         limits=limits_told(done, reader),
         signs=signs_told(done, reader),
         readings=Table(case.say(marked("What the header does")), head, rows),
-        parts=parts_table(done, reader),
+        parts=parts_table(done, choice.carried, reader),
         money=pace_explained.money_by(read, reader),
         pictures=tuple(_pictures(case, choice, done)),
         curves=(
             *_pace(case),
-            *(setup_explained.curve_picture(case, name, "bench") for name in _CURVES),
+            *(
+                setup_explained.curve_picture(case, name, "bench")
+                for name in CURVES[1:]
+            ),
         ),
         how=engine_how(choice.crop, reader),
     )

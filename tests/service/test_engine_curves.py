@@ -2,7 +2,7 @@
 
 import pytest
 
-from academy.catalog import crops, recommended
+from academy.catalog import crops, knives, recommended
 from academy.language import Reader
 from academy.service import engine_curves, try_out
 
@@ -51,3 +51,4 @@ def test_every_crop_has_its_page(crop, language):
     chosen = try_out.usual({"crop": crop})
     shown = engine_curves.believed(chosen, Reader(language, "metric"))
     assert len(shown.stacks) == len(try_out.CONTROLS)
+    assert len(shown.pictures) == 2 + len(knives.load())  # pace, hour, each knife
