@@ -4,11 +4,19 @@ import re
 from collections.abc import Callable
 from typing import Any
 
+import pytest
 from playwright.sync_api import Page, expect
 
 OWNER, HIRE = "Odalys Penrose", "Ilse Quade"
 Visit = Callable[..., Page]
 Fit = Callable[[Page], None]
+# each pair of width, language and database occurs
+EVERY_PAIR = [
+    pytest.param((390, "en", "sqlite"), id="phone-en"),
+    pytest.param((390, "es", "postgres"), id="phone-es"),
+    pytest.param((1280, "en", "postgres"), id="desk-en"),
+    pytest.param((1280, "es", "sqlite"), id="desk-es"),
+]
 
 
 def _click(page: Page, selector: str) -> None:
@@ -66,6 +74,7 @@ def _practise(page: Page, site: Any, family: str) -> None:
     assert re.search("/practice/[0-9a-f]+$", page.url)
 
 
+@pytest.mark.parametrize("case", EVERY_PAIR, indirect=True)
 def test_from_the_first_start_to_the_board(
     site: Any, visit: Visit, fit: Fit, case: Any
 ) -> None:

@@ -57,17 +57,6 @@ def crew(site: Any, case: Any, seen: Any) -> dict[str, SlipMade]:
     return made
 
 
-# What a phone keeps does not hang on width or language: two cases show each of them once
-pytestmark = pytest.mark.parametrize(
-    "case",
-    [
-        pytest.param((390, "en", "sqlite"), id="phone-en"),
-        pytest.param((1280, "es", "postgres"), id="desk-es"),
-    ],
-    indirect=True,
-)
-
-
 def _answers(site: Any) -> list[str]:
     """Whose answers the site has, one entry per answered scenario."""
     query = (
