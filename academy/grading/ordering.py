@@ -1,4 +1,4 @@
-"""Order of steps: only the pairs that matter count, and the nearest right order."""
+"""Order of steps: only the pairs that matter count; right orders near to one's own."""
 
 from collections.abc import Collection, Sequence
 
@@ -83,11 +83,7 @@ def mark_order(
         raise NotUnderstood("steps_not_all_once")
     wrong = reversed_pairs(order, pairs)
     fatal = reversed_pairs(order, critical)
-    detail = {
-        "reversed": wrong,
-        "critical": fatal,
-        "nearest": nearest_order(order, pairs),
-    }
+    detail = {"reversed": wrong, "critical": fatal}
     if fatal:
         return Mark(0.0, "critical_pair", critical_miss=True, detail=detail)
     score = order_score(order, pairs)

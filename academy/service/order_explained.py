@@ -1,10 +1,15 @@
-"""An order of steps explained: what came too late, why, and the nearest safe order."""
+"""An order of steps explained: the nearest safe order, move by move, and why.
 
-from collections.abc import Mapping, Sequence
+The nearest order is the one in which the fewest of one's own steps move; each step that
+must move is told with its two places and with the pairs it had the wrong way round.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from academy.catalog import procedures, sources
 from academy.catalog.procedures import Precedence, Procedure
+from academy.grading.fewest_moves import fewest_moved, kept_steps
 from academy.language import Reader, gettext, marked
 from academy.records.queries.answers import Answer
 from academy.scenarios.facts import Facts
@@ -12,8 +17,17 @@ from academy.service.evidence_words import EVIDENCE
 from academy.service.views import HowRow, Table
 
 _PAIR = marked("“%(first)s” comes before “%(last)s”: %(why)s.")
+_ALONE = marked("Turned round, this pair alone fails the answer: it can hurt or kill.")
+_KEPT = marked("%(kept)s of your %(all)s steps keep their order; %(moved)s must move.")
+_MOVE = marked("Move “%(step)s” from place %(own)s to place %(new)s.")
 _NEVER = marked("Never: %(deed)s.")
-_HEAD = (marked("Place"), marked("Your order"), marked("Nearest safe order"))
+_STAYS, _MOVED = marked("stays"), marked("moved here from place %(own)s")
+_HEAD = (
+    marked("Place"),
+    marked("Your order"),
+    marked("Nearest safe order"),
+    marked("What moves"),
+)
 
 
 def _texts(procedure: Procedure, reader: Reader) -> dict[str, str]:
@@ -21,32 +35,56 @@ def _texts(procedure: Procedure, reader: Reader) -> dict[str, str]:
 
 
 def _why(pair: Precedence, texts: Mapping[str, str], reader: Reader) -> str:
-    return gettext(_PAIR, reader.language) % {
+    said = gettext(_PAIR, reader.language) % {
         "first": texts[pair.before],
         "last": texts[pair.after],
         "why": pair.why.for_language(reader.language),
     }
+    alone = gettext(_ALONE, reader.language)
+    return f"{said} {alone}" if pair.critical else said
 
 
-def _advice(
-    procedure: Procedure, wrong: set[tuple[str, str]], reader: Reader
-) -> tuple[str, ...]:
-    """Why each pair that was turned round matters, then what one never does."""
+def _moves(
+    procedure: Procedure,
+    wrong: set[tuple[str, str]],
+    moves: Mapping[str, tuple[int, int]],
+    reader: Reader,
+) -> Iterator[str]:
+    """Each move, and after it the turned pairs that it puts right."""
     texts = _texts(procedure, reader)
     turned = [p for p in procedure.precedences if (p.before, p.after) in wrong]
+    for step, (own, new) in moves.items():
+        place = {"step": texts[step], "own": own, "new": new}
+        yield gettext(_MOVE, reader.language) % place
+        for pair in [p for p in turned if step in (p.before, p.after)]:
+            turned.remove(pair)
+            yield _why(pair, texts, reader)
+    for pair in turned:  # of an answer to a procedure that has pairs added since
+        yield _why(pair, texts, reader)
+
+
+def _never(procedure: Procedure, reader: Reader) -> Iterator[str]:
     never = gettext(_NEVER, reader.language)
-    return (
-        *(_why(pair, texts, reader) for pair in turned),
-        *(never % {"deed": d.for_language(reader.language)} for d in procedure.never),
-    )
+    for deed in procedure.never:
+        yield never % {"deed": deed.for_language(reader.language)}
 
 
 def _orders(
-    procedure: Procedure, yours: Sequence[str], nearest: Sequence[str], reader: Reader
+    procedure: Procedure,
+    yours: Sequence[str],
+    nearest: Sequence[str],
+    moves: Mapping[str, tuple[int, int]],
+    reader: Reader,
 ) -> Table:
-    texts = _texts(procedure, reader)
+    texts, stays = _texts(procedure, reader), gettext(_STAYS, reader.language)
+    here = gettext(_MOVED, reader.language)
     rows = tuple(
-        (str(place), texts[own], texts[right])
+        (
+            str(place),
+            texts[own],
+            texts[right],
+            here % {"own": moves[right][0]} if right in moves else stays,
+        )
         for place, (own, right) in enumerate(zip(yours, nearest, strict=True), 1)
     )
     head = tuple(gettext(word, reader.language) for word in _HEAD)
@@ -67,18 +105,36 @@ def _how(procedure: Procedure, reader: Reader) -> tuple[HowRow, ...]:
     )
 
 
+def _kept(kept: int, count: int, reader: Reader) -> tuple[str, ...]:
+    if kept == count:
+        return ()
+    counts = {"kept": kept, "all": count, "moved": count - kept}
+    return (gettext(_KEPT, reader.language) % counts,)
+
+
 def explained(
     part: Mapping[str, Any], facts: Facts, kept: Answer, reader: Reader, ids: str
 ) -> dict[str, Any]:
     """The shown fields of an answered order of steps."""
     del facts, ids
     procedure = procedures.known()[part["procedure"]]
-    detail, yours = kept.marks["detail"], kept.answer["order"]
-    wrong = {(first, last) for first, last in detail["reversed"]}
+    yours = list(kept.answer["order"])
+    pairs = [(first, last) for first, last in part["pairs"]]
+    nearest, staying = fewest_moved(yours, pairs), kept_steps(yours, pairs)
+    moves = {
+        step: (yours.index(step) + 1, place)
+        for place, step in enumerate(nearest, start=1)
+        if step not in staying
+    }
+    wrong = {(first, last) for first, last in kept.marks["detail"]["reversed"]}
     return {
         "yours": "",
         "best": "",
-        "advice": _advice(procedure, wrong, reader),
-        "tables": (_orders(procedure, yours, detail["nearest"], reader),),
+        "advice": (
+            *_kept(len(staying), len(yours), reader),
+            *_moves(procedure, wrong, moves, reader),
+            *_never(procedure, reader),
+        ),
+        "tables": (_orders(procedure, yours, nearest, moves, reader),),
         "how": _how(procedure, reader),
     }
