@@ -60,6 +60,14 @@ def knife(kind: KindOfKnife) -> Knife:
     return Knife(**measures, edges=edges)
 
 
+def turned(kind: KindOfKnife, name: str, value: float) -> Knife:
+    """The engine's record of a kind, one measure of it or one edge at another [m]."""
+    measures = {each: getattr(kind, each).si()[1] for each in MEASURES}
+    edges = {each: edge.si()[1] for each, edge in kind.edges.items()}
+    (measures if name in measures else edges)[name] = value
+    return Knife(**measures, edges=tuple(edges.values()))
+
+
 @cache
 def all_kinds() -> Mapping[str, Knife]:
     """The engine's record of every kind of knife by key."""

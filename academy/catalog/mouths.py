@@ -1,6 +1,6 @@
 """The opening of a header with its feed drum, and the speeds that drum can turn at."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cache
 from types import MappingProxyType
 
@@ -13,6 +13,8 @@ from academy.catalog.headers import Header
 from academy.catalog.toml_files import Record, Twin, read
 from academy.engine.flow_state import Mouth
 
+SPEEDS = ("slowest", "fastest", "step")
+
 
 class DrumSpeeds(Record):
     """One kind of drum drive of ``content/drum_speeds.toml``."""
@@ -22,6 +24,10 @@ class DrumSpeeds(Record):
     slowest: Named
     fastest: Named
     step: Named
+
+    def figures(self) -> Iterator[tuple[str, Named]]:
+        """Every figure by its name."""
+        yield from ((name, getattr(self, name)) for name in SPEEDS)
 
     def rates(self) -> tuple[float, ...]:
         """Every speed that can be set, slowest first [rad/s]."""

@@ -202,7 +202,7 @@ def wings_effect(
     """
     guard.fraction("hanging_travel", c.hanging_travel)
     held = holds[state.left_wing], holds[state.right_wing]
-    reach = wing_reach(places, wing_share)
+    reach = wing_reach(places, across.spread_out(wing_share))
     drops = (c.hanging_drop if hold == "hangs" else 0.0 for hold in held)
     travels = (
         {"floats": 1.0, "hangs": c.hanging_travel, "stiff": 0.0}[h] for h in held

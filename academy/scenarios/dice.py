@@ -26,6 +26,10 @@ class Dice:
         """One of ``things``."""
         return things[self.below(len(things))]
 
+    def between(self, low: float, high: float) -> float:
+        """A number from ``low`` up to ``high``."""
+        return low + (high - low) * self._stream.random()
+
     def on(self, grid: Grid) -> float:
         """One value of a grid."""
         return grid.value(self.below(grid.size))

@@ -16,6 +16,7 @@ from academy.catalog import (
     headers,
     isotherms,
     knives,
+    mouths,
     parts,
     sources,
     standards,
@@ -102,7 +103,7 @@ def _of_crops() -> Iterator[HowEntry]:
                 place = f"{key}.{section}.{name}"
                 if figure is not None:
                     yield HowEntry(place, "crop", figure, crop.bushel, crop.name)
-        for name, figure in (*crop.stand.items(), *crop.coefficients.items()):
+        for name, figure in crop.coefficients.items():
             yield HowEntry(f"{key}.{name}", "crop", figure, crop.bushel, crop.name)
 
 
@@ -121,10 +122,12 @@ def _of_hours() -> Iterator[HowEntry]:
 
 
 def _of_grains() -> Iterator[HowEntry]:
+    """What is counted of grains, but for what is listed with its crop."""
+    own = {entry.key for entry in _of_crops()}
     for key, counted in grains.load().items():
         for name, figure in counted:
-            if isinstance(figure, Evidenced):
-                place = f"{key}.grain.{name}"
+            place = f"{key}.grain.{name}"
+            if isinstance(figure, Evidenced) and place not in own:
                 yield HowEntry(place, "crop", figure, counted.bushel, counted.name)
 
 
@@ -144,6 +147,12 @@ def _of_knives() -> Iterator[HowEntry]:
             yield HowEntry(f"{key}.{name}", "machine", figure, whose=kind.name)
 
 
+def _of_drums() -> Iterator[HowEntry]:
+    for key, drive in mouths.load().items():
+        for name, figure in drive.figures():
+            yield HowEntry(f"drum.{key}.{name}", "machine", figure, whose=drive.name)
+
+
 def _of_coefficients() -> Iterator[HowEntry]:
     for name, figure in coefficients.common().items():
         yield HowEntry(name, "coefficients", figure)
@@ -151,10 +160,13 @@ def _of_coefficients() -> Iterator[HowEntry]:
 
 def _of_parts() -> Iterator[HowEntry]:
     for key in parts.PARTS:
-        part = parts.load(key)
-        for name, figure in part.entries.items():
+        for name, figure in parts.load(key).entries.items():
             yield HowEntry(name, "coefficients", figure)
-        for name, figure in part.state.items():
+
+
+def _of_states() -> Iterator[HowEntry]:
+    for key in parts.PARTS:
+        for name, figure in parts.load(key).state.items():
             yield HowEntry(f"{key}.{name}", "state", figure)
 
 
@@ -191,26 +203,43 @@ def _of_standards() -> Iterator[HowEntry]:
         yield HowEntry(name, "calculators", figure)
 
 
-@cache
-def entries() -> Mapping[str, HowEntry]:
-    """Every figure by the key of its page, in the order of the lists."""
-    found: dict[str, HowEntry] = {}
+def listed() -> Iterator[HowEntry]:
+    """Every figure once, in the order of the lists; its key is that of no other."""
     for each in (
         _of_crops,
         _of_grains,
         _of_isotherms,
         _of_coefficients,
         _of_parts,
+        _of_states,
         _of_ground,
         _of_hours,
         _of_machines,
         _of_knives,
+        _of_drums,
         _of_calculators,
         _of_standards,
     ):
-        for entry in each():
-            found.setdefault(entry.key, entry)
-    return found
+        yield from each()
+
+
+def beyond_plain_run() -> Iterator[HowEntry]:
+    """What the engine believes that ``header.run`` does not take.
+
+    Coefficients of parts, isotherms, beliefs about the ground, ranges of knives.
+    """
+    yield from _of_parts()
+    yield from _of_isotherms()
+    for name, figure in ground_following.load():
+        if not figure.fixed:
+            yield entries()[f"ground.{name}"]
+    yield from (each for each in _of_knives() if each.figure.low is not None)
+
+
+@cache
+def entries() -> Mapping[str, HowEntry]:
+    """Every figure by the key of its page, in the order of the lists."""
+    return {entry.key: entry for entry in listed()}
 
 
 def entry(key: str) -> HowEntry:

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from academy.engine.spread import spread, uncertain
+from academy.engine.spread import Effort, spread, uncertain, variance_along
 
 # Triangular: variance (a2 + b2 + c2 - ab - ac - bc)/18.
 # x on 0 - 1/2 - 1: (0 + 1 + 1/4 - 0 - 0 - 1/2)/18 = 1/24, mean 1/2
@@ -54,3 +54,22 @@ def test_the_scale_of_the_cost_does_not_matter():
     one = of(lambda c: 6.0 * c["x"] + c["y"])
     other = of(lambda c: 5.0 - 100.0 * (6.0 * c["x"] + c["y"]))
     assert other.shares == pytest.approx(dict(one.shares))
+
+
+def test_coefficients_taken_together_are_each_by_itself():
+    def cost(c):
+        return c["x"] * c["y"] + np.exp(c["x"])
+
+    alone, both = (
+        spread(cost, BOUNDS, Effort(draws=64, others=16, points=4, at_once=count))
+        for count in (1, 2)
+    )
+    assert alone.shares == pytest.approx(dict(both.shares), rel=1e-12)
+    assert alone.variance == both.variance
+
+
+def test_one_given_by_itself_causes_the_variance_of_its_term():
+    # 6x + y with y drawn about its mean: 36/24 = 1.5, whatever y is
+    y = np.array([0.2, 1.0, 1.8])
+    caused = variance_along(lambda x: 6.0 * x + y, BOUNDS["x"], 16)
+    assert caused == pytest.approx(1.5, rel=0.01)

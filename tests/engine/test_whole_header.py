@@ -200,6 +200,21 @@ def test_one_hanging_wing_cuts_low_on_its_own_side_only() -> None:
     assert right == plain_right
 
 
+def test_wings_of_several_sizes_are_each_of_them() -> None:
+    one = headers.load("hinged30")
+    state = whole.in_order("soybean", one)
+    state = replace(state, wings=replace(state.wings, left_wing="travelling"))
+    build = whole.build("soybean", one)
+
+    def costs(wing_share: Any) -> Any:
+        sized = replace(build, wing_share=wing_share)
+        given = *plain("soybean", "hinged30"), sized, state, whole.beliefs()
+        return whole_header.run(*given).readings.cost
+
+    sizes = np.array([0.25, 0.33, 0.42])
+    assert costs(sizes) == pytest.approx([float(costs(size)) for size in sizes])
+
+
 def test_crop_from_one_side_alone_crosses_and_a_deflector_holds_it() -> None:
     half = {"right_crop": 0.0}
     fast = {"belt_speed": 4.0}

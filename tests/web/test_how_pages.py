@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from academy.catalog import glossary, sources
+from academy.catalog import glossary, mouths, sources
 from academy.service import how
 
 WORDS = {"en": "How do we know?", "es": "¿Cómo lo sabemos?"}
@@ -25,6 +25,18 @@ def test_every_figure_says_how_it_is_known(phone: Any, language: str) -> None:
 def test_every_source_has_its_page(phone: Any) -> None:
     for key in sources.load():
         assert phone.get(f"/how/source/{key}").status_code == 200, key
+
+
+def test_every_figure_is_listed_once_under_a_key_of_its_own() -> None:
+    listed = list(how.listed())
+    assert len({one.key for one in listed}) == len(listed) == len(how.entries())
+    assert len({id(one.figure) for one in listed}) == len(listed)
+
+
+def test_speeds_of_feed_drums_are_listed() -> None:
+    for key, drive in mouths.load().items():
+        for name in ("slowest", "fastest", "step"):
+            assert how.entry(f"drum.{key}.{name}").figure == getattr(drive, name)
 
 
 def test_every_figure_of_the_list_leads_to_its_page(phone: Any) -> None:
