@@ -6,12 +6,14 @@ from pathlib import Path
 
 import pytest
 
+from academy.engine import header
 from academy.web.benchmarks import (
     answering,
     best_settings,
     crowd,
     first_page,
     ground_speed,
+    whole_engine,
 )
 from academy.web.benchmarks.best_settings import Race
 from academy.web.benchmarks.installation import Installation, Page, open_farm
@@ -81,6 +83,28 @@ def test_a_bar_over_the_ground_is_measured() -> None:
     assert (found.name, found.unit) == ("ground_following_median", "ms")
     assert found.value > 0
     assert found.target == "<= 30"
+
+
+def test_the_whole_header_is_measured() -> None:
+    search, run = whole_engine.measure(count=1)
+    assert (search.name, search.unit, search.target) == (
+        "whole_search_median",
+        "ms",
+        "<= 20",
+    )
+    assert (run.name, run.unit) == ("whole_run", "ms")
+    assert search.value > run.value > 0  # a search makes many runs
+
+
+def test_the_whole_header_is_searched_in_a_drawn_state() -> None:
+    (once,), (again,) = (list(whole_engine.problems(1)) for _ in range(2))
+    assert (once.field, once.as_found) == (again.field, again.as_found)
+    found = whole_engine._search(once)
+    assert found.cost == whole_engine._search(again).cost
+    in_order = header.run(once.field, once.machine, found.settings, once.values)
+    run = once.run(found.settings, once.values)
+    assert found.cost == pytest.approx(float(run.cost))
+    assert found.cost != pytest.approx(float(in_order.cost))  # the state tells
 
 
 def test_the_first_page_counts_all_it_links_in(farm: Installation) -> None:

@@ -13,6 +13,7 @@ from academy.web.benchmarks import (
     first_page,
     ground_speed,
     memory,
+    whole_engine,
 )
 from academy.web.benchmarks.installation import folder, open_farm
 from academy.web.benchmarks.measure import Measure
@@ -31,6 +32,7 @@ def run(
     from academy.web.benchmarks import engine_speed  # imports numba, which is slow
 
     measures = best_settings.measure(seeds) + engine_speed.measure()
+    measures += whole_engine.measure()
     measures += ground_speed.measure()
     with folder(where) as instance:
         farm = open_farm(instance)
