@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from jinja2 import BytecodeCache
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 from werkzeug.serving import make_server
 
@@ -84,7 +85,10 @@ class Site:
 
 @pytest.fixture
 def site(
-    request: pytest.FixtureRequest, case: tuple[int, str, str], tmp_path: Path
+    request: pytest.FixtureRequest,
+    case: tuple[int, str, str],
+    tmp_path: Path,
+    compiled_pages: BytecodeCache,
 ) -> Iterator[Site]:
     """An installation without a farm, served on a port of its own."""
     database: Database = request.getfixturevalue(f"{case[2]}_database")
@@ -100,6 +104,7 @@ def site(
     )
     stock.keep_coefficients(house)
     server.app = create_app(house)
+    server.app.jinja_env.bytecode_cache = compiled_pages
     thread = threading.Thread(target=server.serve_forever)
     thread.start()
     yield Site(url, house)

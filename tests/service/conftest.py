@@ -31,7 +31,8 @@ class Signed:
 
 
 @pytest.fixture
-def house(database: Database, tmp_path: Path) -> House:
+def house(database: Database, tmp_path: Path, quick_pins: None) -> House:
+    del quick_pins
     return House(
         db=database,
         catalog=shelf.load(),

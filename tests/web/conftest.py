@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from flask import Flask
+from jinja2 import BytecodeCache
 from werkzeug.test import TestResponse
 
 from academy.catalog import combines, headers, shelf
@@ -85,8 +86,9 @@ class Phone:
 
 
 @pytest.fixture
-def house(database: Database, tmp_path: Path) -> House:
+def house(database: Database, tmp_path: Path, quick_pins: None) -> House:
     """An installation without a farm."""
+    del quick_pins
     opened = House(
         db=database,
         catalog=shelf.load(),
@@ -100,9 +102,10 @@ def house(database: Database, tmp_path: Path) -> House:
 
 
 @pytest.fixture
-def app(house: House) -> Flask:
+def app(house: House, compiled_pages: BytecodeCache) -> Flask:
     made = create_app(house)
     made.testing = True
+    made.jinja_env.bytecode_cache = compiled_pages
     return made
 
 
