@@ -3,8 +3,10 @@
 from collections.abc import Sequence
 from functools import lru_cache
 from math import factorial
+from typing import TypeAlias
 
 import numpy as np
+from numpy.typing import NDArray
 
 from academy.catalog.borderline import Borderline
 from academy.engine.ensemble import standard_normal
@@ -13,6 +15,8 @@ from academy.grading.settings import regret_score
 from academy.grading.verdict import Problem, SetUpVerdict, cost_of, settings_at
 
 _SEED = 77
+Counts: TypeAlias = NDArray[np.float64]
+Sets: TypeAlias = NDArray[np.int64]  # of steps, as bits
 _LEAST, _MOST = 0.05, 0.95  # a par must leave room on both sides
 
 
@@ -51,23 +55,33 @@ def chance_floor_of_order(
     """Expected score of a random order, all orders being equally likely.
 
     Exact: orders are counted by how many of ``pairs`` they reverse, step by step over
-    the sets of steps already placed; an order that reverses a ``critical`` pair scores
+    the sets of steps already placed, all sets of one size at once; an order that reverses a ``critical`` pair scores
     nothing and is left out of the count. ``pairs`` must hold every critical pair.
     """
     steps = sorted({step for pair in pairs for step in pair})
     later, never = _masks(steps, pairs), _masks(steps, critical)
-    ways = np.zeros((1 << len(steps), len(pairs) + 1))
+    bits = np.array([placed.bit_count() for placed in range(1 << len(steps))])
+    ways = np.zeros((len(bits), len(pairs) + 1))
     ways[0, 0] = 1.0
-    for placed in range(len(ways)):
-        if not ways[placed].any():
-            continue
+    for count in range(len(steps)):
+        layer = np.flatnonzero(bits == count)
+        layer = layer[ways[layer].any(axis=1)]
         for step in range(len(steps)):
-            if placed >> step & 1 or never[step] & placed:
-                continue
-            wrong = (later[step] & placed).bit_count()
-            ways[placed | 1 << step, wrong:] += ways[placed, : len(pairs) + 1 - wrong]
+            barred = 1 << step | never[step]
+            _place(ways, layer[layer & barred == 0], 1 << step, bits, later[step])
     scores = np.maximum(0.0, 1.0 - 2.0 * np.arange(len(pairs) + 1) / len(pairs))
     return float(ways[-1] @ scores) / factorial(len(steps))
+
+
+def _place(ways: Counts, placed: Sets, step: int, bits: Sets, later: int) -> None:
+    """Add the ways that set ``step`` behind what is ``placed``, by pairs turned round.
+
+    Whole numbers throughout, and so exact.
+    """
+    turned = bits[placed & later]
+    for wrong in np.unique(turned):
+        own = placed[turned == wrong]
+        ways[own | step, wrong:] += ways[own, : ways.shape[1] - wrong]
 
 
 def _masks(steps: Sequence[str], pairs: Sequence[Pair]) -> list[int]:

@@ -18,6 +18,7 @@ from academy.grading.par import chance_floor_of_order
 from academy.scenarios.order import critical, pairs
 
 LETTERS = "abcdefghijkl"
+FROM_MEMORY = {"rephase-series", "caught-or-injected"}  # no safety relation was read
 CHAIN_OF_5 = tuple(combinations("abcde", 2))
 
 
@@ -110,13 +111,15 @@ def test_a_step_given_twice_is_refused():
 
 
 @pytest.mark.parametrize("key", sorted(procedures.known()))
-def test_the_listed_order_of_a_procedure_is_full_and_its_reverse_is_fatal(key):
+def test_the_listed_order_of_a_procedure_is_full_and_its_reverse_is_worth_nothing(key):
     procedure = procedures.known()[key]
     listed = [step.key for step in procedure.steps]
     needed, fatal = pairs(procedure), critical(procedure)
     assert mark_order(listed, needed, fatal).score == 1
     worst = mark_order(listed[::-1], needed, fatal)
-    assert worst.critical_miss
+    assert worst.score == 0
+    # what only memory says is taught and scored; alone it fails nobody
+    assert worst.critical_miss == (key not in FROM_MEMORY)
     assert len(worst.detail["reversed"]) == len(needed)
 
 
