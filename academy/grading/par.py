@@ -55,8 +55,9 @@ def chance_floor_of_order(
     """Expected score of a random order, all orders being equally likely.
 
     Exact: orders are counted by how many of ``pairs`` they reverse, step by step over
-    the sets of steps already placed, all sets of one size at once; an order that reverses a ``critical`` pair scores
-    nothing and is left out of the count. ``pairs`` must hold every critical pair.
+    the sets of steps already placed, all sets of one size at once; an order that
+    reverses a ``critical`` pair scores nothing and is left out of the count. ``pairs``
+    must hold every critical pair.
     """
     steps = sorted({step for pair in pairs for step in pair})
     later, never = _masks(steps, pairs), _masks(steps, critical)
