@@ -97,7 +97,11 @@ def section_forces(done: WholeReadings) -> tuple[float, float, float]:
     return float(left), float(centre), float(right)
 
 
+def wings_held(done: WholeReadings) -> bool:
+    """Whether a wing hangs or is held stiff, and does not follow as it should."""
+    return bool(np.min(done.wings.travel_factor) < 1.0)
+
+
 def wings_out(done: WholeReadings) -> bool:
     """Whether a wing is held or loaded otherwise than the rest."""
-    stiff = bool(np.min(done.wings.travel_factor) < 1.0)
-    return stiff or len(set(section_forces(done))) > 1
+    return wings_held(done) or len(set(section_forces(done))) > 1

@@ -109,6 +109,7 @@ def figures(facts: Facts, part: str, language: Language) -> Iterator[Figure]:
         low, _, high = entry.si()
         label = capital(entry.called(language))
         value = float(getattr(start, name))
+        low, high = min(low, value), max(high, value)  # a dry hour may pass the usual
         yield Figure(field_name(part, name), label, kind, low, high, value)
 
 

@@ -33,6 +33,12 @@ _ROWS = (
     ("flow", "carry_over", "share", marked("How much the drum carries round")),
     ("flow", "crossing_over", "share", marked("Crop that lands on the other belt")),
     ("flow", "clutch_load", "ratio", marked("Drum torque over that of its clutch")),
+    (
+        "hour",
+        "preharvest",
+        "share",
+        marked("Lost by waiting, before the cut (not counted)"),
+    ),
 )
 _SECTIONS = (
     marked("Weight on the ground, left wing"),
@@ -62,6 +68,14 @@ SIGNS: Mapping[str, str] = {
         "The drum is plugged and its clutch does not slip."
     ),
 }
+# what rotor and moisture do to the grain; above 0 there is more of it
+_TENDENCIES: Mapping[str, str] = {
+    "crack_tendency": marked("More grain is split: it is dry, or the rotor fast."),
+    "bruise_tendency": marked("More grain is crushed: it is damp, or the rotor fast."),
+    "unthreshed_tendency": marked(
+        "More pods or heads stay whole: the crop is damp, or the rotor slow."
+    ),
+}
 BROKEN_LIMITS: Mapping[str, str] = {
     **LIMITS,
     **BROKEN,
@@ -86,14 +100,20 @@ def signs_told(done: WholeReadings, reader: Reader) -> tuple[str, ...]:
         "out_of_step": done.reel_sections.out_of_step,
         **{name: flag for name, flag in done.flow.flags.items() if name in SIGNS},
     }
-    told = [*_raised(flags, SIGNS), _CHOICE[float(done.ends.clear_choice)]]
+    tends: dict[str, Flags] = {
+        name: getattr(done.threshing, name) > 0.0 for name in _TENDENCIES
+    }
+    told = [*_raised(flags, SIGNS), *_raised(tends, _TENDENCIES)]
+    told.append(_CHOICE[float(done.ends.clear_choice)])
     return tuple(gettext(text, reader.language) for text in told)
 
 
 def parts_table(done: WholeReadings, carried: Carried, reader: Reader) -> Table:
     """Readings of the parts, each in the reader's units; off the ground none weighs."""
     say = reader.language
-    rows = [
+    tough = gettext(marked("Share of the stems that are tough"), say)
+    rows = [(tough, show(float(done.toughness), "share", reader))]
+    rows += [
         (
             gettext(words, say),
             show(float(getattr(getattr(done, part), name)), kind, reader),

@@ -14,6 +14,7 @@ from academy.errors import NotUnderstood, OutOfRange
 from academy.language import Language, Reader, gettext, marked, show
 from academy.scenarios import conditions, whole
 from academy.scenarios.facts import Facts, bushel, si
+from academy.scenarios.following import Hanging
 from academy.service import bench_state, pace_explained, setup_explained
 from academy.service.bench_state import Figure, Kinds
 from academy.service.bench_told import limits_told, parts_table, signs_told
@@ -48,9 +49,8 @@ _READINGS = (
     ("entry_speed", "bat_speed", marked("Speed at which a tine enters the crop")),
     ("finger_gap", "short_length", marked("Tine tips over the raised bar")),
     ("advance_per_stroke", "small_length", marked("Advance per knife stroke")),
-    ("bunched", "share", marked("Stems bent forward in bunches")),
-    ("true_cut_height", "short_length", marked("Cut height as it comes out")),
-    ("mat_depth", "short_length", marked("Mat on the side belt")),
+    ("true_cut_height", "short_length", marked("Length of the stubble, on average")),
+    ("mat_depth", "short_length", marked("Mat with all crop of its half laid on")),
     ("engine_load", "share", marked("Engine load")),
     ("area_rate", "area_rate", marked("Field capacity")),
     ("header_loss", "share", marked("Gathering loss")),
@@ -239,8 +239,8 @@ def _told(value: float, kind: str, facts: Facts) -> list[Any]:
     return [float(units.from_si(value, label, bushel(facts))), label]
 
 
-def _pace(case: Case) -> tuple[Picture, ...]:
-    """Cost against ground speed; nothing where no speed is safe."""
+def _pace(case: Case) -> Picture:
+    """Cost against ground speed, plain where no speed is safe."""
     try:
         drawn = pace_explained.pace_picture(
             case.problem,
@@ -250,8 +250,8 @@ def _pace(case: Case) -> tuple[Picture, ...]:
             "bench-pace",
         )
     except OutOfRange:
-        return ()
-    return (drawn,)
+        drawn = setup_explained.curve_picture(case, "ground_speed", "bench")
+    return drawn
 
 
 def _pictures(case: Case, choice: Choice, done: WholeReadings) -> Iterator[Picture]:
@@ -259,7 +259,9 @@ def _pictures(case: Case, choice: Choice, done: WholeReadings) -> Iterator[Pictu
     state = whole.state_of(facts)
     yield setup_explained.losses_picture({"Yours": done.readings}, case.say, "bench")
     yield setup_explained.side_picture(case, "bench")
-    yield ground_picture(facts, Ground(here, yours=True), reader, "bench")
+    if not whole.wings_held(done):  # else the picture of the wings tells their ground
+        hung = Hanging(float_force=whole.section_forces(done))
+        yield ground_picture(facts, Ground(here, hung, yours=True), reader, "bench")
     if whole.wings_out(done):
         yield wings_picture(facts, here, state.wings, reader, "bench-wings", yours=True)
     if float(done.reel_sections.step) > 0.0:
@@ -306,7 +308,7 @@ def tried(choice: Choice, typed: Mapping[str, float | str], reader: Reader) -> T
         money=pace_explained.money_by(read, reader),
         pictures=tuple(_pictures(case, choice, done)),
         curves=(
-            *_pace(case),
+            _pace(case),
             *(
                 setup_explained.curve_picture(case, name, "bench")
                 for name in CURVES[1:]

@@ -55,9 +55,8 @@ def test_every_choice_lays_out_a_bench(
     text = answer.get_data(as_text=True)
     assert answer.status_code == 200
     blind = not headers.load(header).parts.senses_off_ground_without_wheels
-    no_safe_speed = carried == "sensing" and blind
     # loss strip, side, ground, knife, mat, day; six controls have a cost
-    assert text.count("<svg") == 6 + 6 - no_safe_speed
+    assert text.count("<svg") == 6 + 6
     said = "cannot sense its height off the ground" in text
     assert said == (carried == "sensing" and blind)
 
@@ -137,3 +136,65 @@ def test_a_drum_in_steps_is_chosen_and_another_typed(phone: Any, header: str) ->
     drum = re.search(r'<(input|select)[^>]*name="flow__drum_rate"', text)
     assert drum is not None
     assert drum[1] == ("select" if stepped else "input")
+
+
+@pytest.mark.parametrize("crop", crops.known())
+def test_no_day_or_hour_that_is_offered_lays_out_what_is_refused(crop: str) -> None:
+    offered = try_out.choices("en")
+    for (day, _), (hour, _) in product(offered["day"], offered["hour"]):
+        chosen = try_out.usual({"crop": crop, "day": day, "hour": hour})
+        for part in try_out.parts_of(chosen, "en"):
+            for figure in part.figures:
+                assert figure.low <= figure.start <= figure.high, (day, hour, figure)
+
+
+def test_stems_drier_than_usual_are_met_on_the_bench(phone: Any) -> None:
+    answer = bench(phone, crop="soybean", day="dry-windy", hour="18")
+    assert answer.status_code == 200
+
+
+GRAIN = [
+    ({"threshing__rotor_ratio": "1.5"}, "More grain is split"),
+    ({"moisture": "15.8", "threshing__rotor_ratio": "1.5"}, "More grain is crushed"),
+    ({"threshing__rotor_ratio": "0.6"}, "stay whole"),
+    ({"moisture": "15.8"}, "stay whole"),
+]
+
+
+@pytest.mark.parametrize(("changed", "said"), GRAIN)
+def test_rotor_and_moisture_say_what_becomes_of_the_grain(
+    phone: Any, changed: dict[str, str], said: str
+) -> None:
+    plain = bench(phone, **typed("soybean")).get_data(as_text=True)
+    text = bench(phone, **typed("soybean", **changed)).get_data(as_text=True)
+    assert said not in plain
+    assert said in text
+
+
+def test_waiting_shows_what_fell_before_the_cut(phone: Any) -> None:
+    name = "Lost by waiting, before the cut (not counted)"
+    plain, late = (
+        bench(phone, **typed("soybean", hour__delay=days)).get_data(as_text=True)
+        for days in ("0", "14")
+    )
+    assert reading(plain, name) == 0.0
+    # 14 days at 0.2 points, 0.27 of them before the cut: a mean of daily_loss by hand
+    assert reading(late, name) == pytest.approx(14 * 0.2 * 0.27, rel=0.1)
+
+
+def test_a_heavy_wing_lies_heavy_in_the_picture_of_the_ground(phone: Any) -> None:
+    text = bench(phone, **typed("soybean", wings__left_weight="3")).get_data(
+        as_text=True
+    )
+    drawn = text[text.index("bench-front-title") :]
+    drawn = drawn[: drawn.index("</svg>")]
+    assert "41 lb/ft" in drawn or "42 lb/ft" in drawn  # three times 14
+    assert "14 lb/ft" in drawn
+
+
+def test_a_hanging_wing_is_drawn_by_the_picture_of_the_wings(phone: Any) -> None:
+    text = bench(phone, **typed("soybean", wings__left_wing="travelling")).get_data(
+        as_text=True
+    )
+    assert "bench-wings" in text
+    assert "bench-front" not in text
