@@ -85,11 +85,30 @@ class _Plot:
     upward: list[tuple[float, str]]
 
 
+def _spread(view: CurveView) -> tuple[float, float]:
+    """Costs that are drawn: all of the curve, and of its band as far again above it.
+
+    A band that shoots up where the control is all wrong would press the curve flat; it
+    leaves the picture at the top. Barred values count only where all are barred.
+    """
+    xs = np.asarray(view.values, dtype=float)
+    barred = np.zeros(xs.shape, dtype=bool)
+    for start, end in view.barred:
+        barred |= (xs >= start) & (xs <= end)
+    kept = np.ones_like(barred) if barred.all() else ~barred
+    cost, low, high = (
+        np.asarray(each, dtype=float)[kept] for each in (view.cost, view.low, view.high)
+    )
+    marks = [point.y for point in view.points]
+    least, most = min([low.min(), cost.min(), *marks]), max([cost.max(), *marks])
+    room = most + max(most - least, (cost - low).max())
+    return float(least), float(max(most, min(high.max(), room)))
+
+
 def _plot(view: CurveView, top: float, number: Marks) -> _Plot:
     xs = [float(v) for v in (*view.values, *(view.likely or ()))]
     xs += [p.x for p in view.points]
-    ys = [float(v) for each in (view.low, view.high, view.cost) for v in each]
-    low, high = widened(min(ys), max([*ys, *(p.y for p in view.points)]), 4)
+    low, high = widened(*_spread(view), 4)
     costs = marked(low, high, 5, number)
     left = 12 + max(text_width(label, 13) for _, label in costs)
     x = Scale(min(xs), max(xs), left, _RIGHT)
@@ -97,9 +116,14 @@ def _plot(view: CurveView, top: float, number: Marks) -> _Plot:
     return _Plot(x, y, marked(x.low, x.high, 5, number), costs)
 
 
+def _within(plot: _Plot, costs: Values) -> list[float]:
+    """Places of costs; what leaves the plot runs along its edge."""
+    return plot.y.all(np.clip(costs, plot.y.low, plot.y.high))
+
+
 def _band(view: CurveView, plot: _Plot, ids: str) -> str:
     xs = plot.x.all(view.values)
-    low, high = plot.y.all(view.low), plot.y.all(view.high)
+    low, high = _within(plot, view.low), _within(plot, view.high)
     ring = points([*xs, *reversed(xs)], [*high, *reversed(low)])
     area = tag("polygon", points=ring, fill=fill(ids, "wide"), class_="band")
     edges = [polyline(xs, edge, stroke_width=0.6) for edge in (low, high)]
@@ -197,7 +221,10 @@ def cost_curve(
     top = _TITLE + lanes * _LANE + 12
     plot, foot = _plot(view, top, number), top + _PLOT
     track = polyline(
-        plot.x.all(view.values), plot.y.all(view.cost), stroke_width=2.6, class_="curve"
+        plot.x.all(view.values),
+        _within(plot, view.cost),
+        stroke_width=2.6,
+        class_="curve",
     )
     body = [
         hatches(ids, "wide", "crossed"),

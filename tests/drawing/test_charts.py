@@ -1,5 +1,6 @@
 """Bars, curves and lines are proportional to their data; the table repeats it."""
 
+from collections.abc import Sequence
 from xml.etree import ElementTree
 
 import pytest
@@ -163,6 +164,24 @@ def test_a_chosen_point_lies_on_the_curve() -> None:
     centre = float(disc.attrib["cx"]), float(disc.attrib["cy"])
     assert centre == pytest.approx(places(drawn, "curve")[1], abs=0.02)
     assert "Yours" in drawn.description
+
+
+def seen(high: list[float], barred: Sequence[tuple[float, float]] = ()) -> float:
+    """How tall the curve itself stands, of a view with this upper edge of the band."""
+    view = CurveView([0, 1, 2, 3], [4, 2, 4, 4], [3, 1, 3, 3], high, [], barred)
+    track = places(cost_curve(view, CURVE_WORDS | {"barred": "barred"}), "curve")
+    return max(y for _, y in track) - min(y for _, y in track)
+
+
+def test_a_band_that_shoots_up_does_not_press_the_curve_flat() -> None:
+    usual, steep, steeper = (seen([6, 3, 6, top]) for top in (6.0, 60.0, 600.0))
+    assert usual > 0.0
+    assert steep == steeper > 0.5 * usual
+
+
+def test_what_is_barred_does_not_set_the_scale() -> None:
+    plain = seen([5, 3, 5, 5])
+    assert seen([5, 3, 5, 400.0], barred=[(2.5, 3.5)]) == plain
 
 
 def test_curve_table_repeats_values_costs_and_band() -> None:
