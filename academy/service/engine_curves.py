@@ -119,7 +119,9 @@ def _pictures(
 ) -> Iterator[Picture]:
     """Cost against speed, the knives at that pace, and the crop's hours that day."""
     facts, season = plain_facts(choice), pace_explained.season_of(choice.crop)
-    yield pace_explained.pace_picture(problem, best, reader, season, "believed-pace")
+    yield pace_explained.pace_picture(
+        problem, best, reader, season, "believed-pace", yours=False
+    )
     yield from knife_kind_pictures(facts, Pace(best), reader, "believed-knife")
     hour = float(units.to_si(float(choice.hour), "h"))
     asked = HourAsked(crop=choice.crop, day=choice.day, at=hour)

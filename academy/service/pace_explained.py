@@ -54,8 +54,10 @@ def season_of(crop: str, late: Late | None = None) -> Season | None:
 
 def _words(reader: Reader, label: str, money: str, season: bool) -> dict[str, str]:
     say = reader.language
+    late = marked("Cost against ground speed, a late season counted in")
+    alone = marked("Cost against ground speed, a late season not counted in")
     texts = {
-        "title": marked("Cost against ground speed"),
+        "title": late if season else alone,
         "description": marked(
             "Cost of the field at each speed; the reel keeps its index, the other "
             "settings stay."
@@ -67,9 +69,6 @@ def _words(reader: Reader, label: str, money: str, season: bool) -> dict[str, st
         "barred": marked("a hard limit is broken here"),
     }
     words = {kind: gettext(text, say) for kind, text in texts.items()}
-    late = marked("What a late season costs is counted in.")
-    alone = marked("What a late season costs is not counted in.")
-    words["description"] += " " + gettext(late if season else alone, say)
     axis = gettext(marked("ground speed"), say)
     words["x"] = f"{axis} ({unit_word(label, say)})"
     cost = gettext(marked("cost, %(unit)s"), say)
@@ -89,8 +88,10 @@ def pace_picture(
     reader: Reader,
     season: Season | None = None,
     ids: str = "pace",
+    *,
+    yours: bool = True,
 ) -> Picture:
-    """Cost against ground speed: yours, the least, and where the least may lie.
+    """Cost against ground speed: yours if asked, the least, where the least may lie.
 
     ``problem`` must offer the ground speed as a control. Raises OutOfRange when no
     speed is safe.
@@ -105,7 +106,7 @@ def pace_picture(
         cost=_shown(found.cost, money),
         low=_shown(found.low, money),
         high=_shown(found.high, money),
-        points=_points(found, label, money, reader),
+        points=_points(found, label, money, reader)[: 1 + yours],
         barred=_barred(speeds, found.barred.tolist()),
         likely=(low, high),
     )
@@ -119,7 +120,7 @@ def _shown(values: Iterable[float], label: str) -> list[float]:
 
 
 def _points(found: Pace, label: str, money: str, reader: Reader) -> list[Point]:
-    """Yours, and the least beside it."""
+    """The least, and yours beside it."""
     yours, best = _shown((found.yours, found.best), label)
     paid, least = _shown((found.your_cost, found.best_cost), money)
     return [

@@ -35,8 +35,8 @@ def test_what_is_counted_in_is_said() -> None:
     problem, reader = ordinary(), Reader("en", "us")
     late = pace_picture(problem, problem.as_found, reader, season_of("soybean"))
     alone = pace_picture(problem, problem.as_found, reader)
-    assert "late season costs is counted in" in late.description
-    assert "late season costs is not counted in" in alone.description
+    assert "late season counted in" in late.title
+    assert "late season not counted in" in alone.title
 
 
 def test_a_season_is_counted_only_with_a_published_figure_or_the_farms_own() -> None:
