@@ -14,6 +14,7 @@ class _File(Record):
     block: Evidenced
     usual_par: Evidenced
     elsewhere: Evidenced
+    returning: Evidenced
     apart: Evidenced
     starting: Evidenced
     laid_ready: Evidenced
@@ -33,6 +34,7 @@ class PracticeRule:
     block: int
     usual_par: float
     elsewhere: float
+    returning: float
     apart: int
     starting: int
     laid_ready: int
@@ -63,6 +65,7 @@ def load() -> PracticeRule:
         block=int(file.block.value),
         usual_par=file.usual_par.value,
         elsewhere=file.elsewhere.value,
+        returning=file.returning.value,
         apart=int(file.apart.value),
         starting=int(file.starting.value),
         laid_ready=int(file.laid_ready.value),

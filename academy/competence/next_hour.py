@@ -4,8 +4,9 @@ Practice is worth what it teaches and what it tells. It tells: how much better o
 knows whether to trust this person (``information``). It teaches: how much likelier the
 person stands ready on harvest day (``gain``). Both are counted in ready people, so they
 add; a topic that a job of the crew needs counts fully, up to double where the crew's
-cover hangs on this very person. The family whose topics give most per minute comes
-first; no family comes twice in a row, nor again before a few others.
+cover hangs on this very person, and more where a mistaken thought keeps coming back.
+The family whose topics give most per minute comes first; no family comes twice in a
+row, nor again before a few others.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -36,6 +37,7 @@ class Subject:
     wanted: bool
     importance: float
     tested: bool = True
+    returning: bool = False  # a mistaken thought in it keeps coming back
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +75,8 @@ def gain(
 
 def need(subject: Subject, rule: PracticeRule) -> float:
     """What a ready person more in this topic counts for the crew."""
-    return (1.0 if subject.wanted else rule.elsewhere) * (1.0 + subject.importance)
+    wanted = (1.0 if subject.wanted else rule.elsewhere) * (1.0 + subject.importance)
+    return wanted * (1.0 + rule.returning * subject.returning)
 
 
 def told_and_taught(

@@ -13,9 +13,11 @@ from academy.competence.replay import (
     belief_on,
     untested,
 )
+from academy.language import Language
 from academy.records.connection import Connection
-from academy.service import beliefs, farm, viewer
+from academy.service import beliefs, coming_back, farm, viewer
 from academy.service.beliefs import Ledger
+from academy.service.coming_back import ComingBack, SureWrong
 from academy.service.house import House
 from academy.service.viewer import Viewer
 
@@ -62,12 +64,14 @@ class Card:
     name: str
     today: date
     topics: tuple[CardTopic, ...]
+    coming_back: tuple[ComingBack, ...]
+    sure_but_wrong: tuple[SureWrong, ...]  # told to whoever leads the person
 
 
 def card(house: House, looking: Viewer, person_id: str, now: datetime) -> Card:
     """The card of the viewer, or of a person whose competence the viewer may see.
 
-    It shows no answers. Raises NotFound.
+    It shows no answers, only thoughts behind those that fell short. Raises NotFound.
     """
     with house.db.read() as connection:
         person = viewer.person_seen(connection, looking, person_id)
@@ -77,7 +81,13 @@ def card(house: House, looking: Viewer, person_id: str, now: datetime) -> Card:
             _topic(connection, ledger, person_id, key, today, looking.language)
             for key in house.catalog.topics
         )
-    return Card(person_id, person.name or "", today, topics)
+        language: Language = "es" if looking.language == "es" else "en"
+        back = coming_back.of_person(connection, person_id, language)
+        leads = person_id != looking.person_id
+        sure = coming_back.sure_but_wrong(connection, person_id, language)
+    return Card(
+        person_id, person.name or "", today, topics, back, sure if leads else ()
+    )
 
 
 def _topic(

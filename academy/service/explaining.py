@@ -7,7 +7,7 @@ from academy.catalog import directions, sources, unit_slips
 from academy.catalog import topics as topics_content
 from academy.catalog.families import Asked, Family
 from academy.grading.explain import shares_of_regret
-from academy.language import Reader, gettext, marked, show, with_unit
+from academy.language import Language, Reader, gettext, marked, show, with_unit
 from academy.records.queries.answers import Answer
 from academy.scenarios.facts import Facts, bushel
 from academy.scenarios.number import COMPUTABLES
@@ -16,6 +16,7 @@ from academy.service import (
     find_leak,
     go_stop,
     inspection,
+    misconceptions,
     one_change,
     order_explained,
     read_stubble,
@@ -206,6 +207,7 @@ def _number(
     }
 
 
+_TELLS_ITS_OWN = {"one-change", "number"}
 _EXPLAIN = {
     "set-up": _setup,
     "direction": _direction,
@@ -230,6 +232,17 @@ def _slip_names(part: Mapping[str, Any], language: str) -> dict[str, str]:
     }
 
 
+def _thoughts(
+    part: Mapping[str, Any], facts: Facts, kept: Answer, language: Language
+) -> tuple[str, ...]:
+    """The mistaken thoughts behind the answer, where the part does not tell its own."""
+    if part["kind"] in _TELLS_ITS_OWN:
+        return ()
+    met = misconceptions.met(part, facts, kept.answer, kept.marks)
+    found = [misconceptions.thought(key) for key in met]
+    return tuple(text.for_language(language) for text in found if text)
+
+
 def _explained(
     index: int,
     asked: Asked,
@@ -248,6 +261,7 @@ def _explained(
         score=kept.score,
         critical_miss=bool(kept.marks["critical_miss"]),
         headline=_headline(kept, _slip_names(part, language), language),
+        thoughts=_thoughts(part, facts, kept, language),
         **told,
     )
 

@@ -20,7 +20,7 @@ from academy.language import Language, gettext, marked
 from academy.records.connection import Connection
 from academy.records.queries import practised
 from academy.records.queries.practised import Had
-from academy.service import crew_needs, starting_set
+from academy.service import coming_back, crew_needs, starting_set
 from academy.service.crew_needs import CrewNeeds
 from academy.service.house import House
 from academy.service.practice import issue
@@ -50,6 +50,7 @@ BECAUSE = {
         "Because practice on “%(topic)s” lifts you most per minute."
     ),
 }
+COMES_BACK = marked("Because a mistaken thought on “%(topic)s” keeps coming back.")
 SAFETY_FIRST = marked("Because working safely comes before everything else.")
 NOT_ASKED = marked("Because the starting set has not asked about this yet: %(topics)s.")
 ANOTHER = marked("Because one more look makes the start surer.")
@@ -78,6 +79,7 @@ class Course:
     had: tuple[Had, ...]
     needs: CrewNeeds
     starting: Progress | None
+    returning: frozenset[str] = frozenset()  # topics
 
     @property
     def waiting(self) -> tuple[Had, ...]:
@@ -107,7 +109,8 @@ def course(
     needs = crew_needs.of_crew(connection, house.catalog, looking.crew_id, now)
     works = bool(looking.roles & {"hire", "lead"})
     begun = starting_set.progress(had, families.known(), works)
-    return Course(looking, had, needs, begun)
+    back = coming_back.topics_of(connection, looking.person_id)
+    return Course(looking, had, needs, begun, back)
 
 
 def picks(found: Course) -> tuple[Pick, ...]:
@@ -217,6 +220,9 @@ def because(found: Course, pick: Pick) -> str:
     """The one sentence that says why a family comes next."""
     catalog, language = found.needs.catalog, found.looking.language
     jobs = found.needs.jobs[pick.topic]
+    if pick.topic in found.returning:
+        name = catalog.topics[pick.topic].name.for_language(language)
+        return _in(language)(COMES_BACK) % {"topic": name}
     return _in(language)(BECAUSE[pick.reason, bool(jobs)]) % {
         "topic": catalog.topics[pick.topic].name.for_language(language),
         "jobs": ", ".join(catalog.jobs[k].name.for_language(language) for k in jobs),
@@ -255,6 +261,7 @@ def _subject(found: Course, topic: str) -> Subject:
         wanted=bool(needs.jobs[topic]),
         importance=_importance(needs, own, topic),
         tested=(own, topic) in needs.standings,
+        returning=topic in found.returning,
     )
 
 

@@ -114,6 +114,7 @@ def question(house: House, viewer: Viewer, scenario_id: str) -> Question:
             )
         ),
         answered=found.answered_at is not None,
+        asks_sure=found.purpose in ("practice", "starting"),
     )
 
 

@@ -72,6 +72,7 @@ class Question:
     facts: tuple[FactRow, ...]
     parts: tuple[PartView, ...]
     answered: bool
+    asks_sure: bool = False  # whether one may say how sure one is
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +100,7 @@ class PartExplained:
     yours: str
     best: str
     advice: tuple[str, ...] = ()
+    thoughts: tuple[str, ...] = ()  # mistaken ones behind the answer
     pictures: tuple[Picture, ...] = ()
     tables: tuple[Table, ...] = ()
     how: tuple[HowRow, ...] = ()

@@ -1,7 +1,8 @@
 """The form of a scenario's parts; what it reads is ready for ``take_answers``.
 
 Field names: ``part-<place>-<control>`` with ``...-unit`` beside it, ``part-<place>``
-for a choice or a number, ``part-<place>-<step>`` for the place of a step.
+for a choice or a number, ``part-<place>-<step>`` for the place of a step,
+``part-<place>-sure`` for how sure one was, in practice.
 """
 
 from collections.abc import Callable, Mapping
@@ -13,12 +14,14 @@ from wtforms.widgets import CheckboxInput, ListWidget, TextInput
 
 from academy import units
 from academy.errors import AcademyError, NotUnderstood, OutOfRange
-from academy.language import unit_word
+from academy.language import marked, unit_word
 from academy.service.views import ControlView, PartView, Question
 from academy.web.forms.fields import refused
 from academy.web.visit import reader
 
 Answers = dict[int, dict[str, Any]]
+SURE = "sure"
+_SURE = (("yes", marked("I am sure")), ("no", marked("I am not sure")))
 Sent = Mapping[str, str]
 
 
@@ -75,6 +78,13 @@ class FigureField(Field):
 
     def _value(self) -> str:
         return self.start if self.typed is None else self.typed
+
+
+class SureField(RadioField):
+    """Sure or not; nobody has to say."""
+
+    def pre_validate(self, _form: Any) -> None:
+        """Take what was never offered as nothing said."""
 
 
 class WayField(RadioField):
@@ -134,8 +144,14 @@ class AnswersForm(Form):
     def answers(self) -> Answers:
         """What was answered, by the place of the part."""
         return {
-            part.index: _READ[part.kind](self, part) for part in self.question.parts
+            part.index: {**_READ[part.kind](self, part), **self._sure(part)}
+            for part in self.question.parts
         }
+
+    def _sure(self, part: PartView) -> dict[str, bool]:
+        """Whether the person was sure, where it was asked and said."""
+        said = self[_name(part, SURE)].data if self.question.asks_sure else None
+        return {"sure": said == "yes"} if said in dict(_SURE) else {}
 
 
 def _name(part: PartView, inner: str = "") -> str:
@@ -214,5 +230,8 @@ def answers_form(question: Question, sent: Any = None) -> AnswersForm:
     fields: dict[str, Any] = {"question": question}
     for part in question.parts:
         fields |= _fields(part, sent or {})
+        if question.asks_sure:
+            offered = [SelectChoice(value, label) for value, label in _SURE]
+            fields[_name(part, SURE)] = SureField(choices=offered)
     made: type[AnswersForm] = type("Answers", (AnswersForm,), fields)
     return made(sent)

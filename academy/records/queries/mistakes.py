@@ -1,0 +1,43 @@
+"""A person's answers that were not fully right, newest first."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Connection, select
+
+from academy.records.rows import every
+from academy.records.tables.answers import answer
+from academy.records.tables.scenarios import part, scenario
+
+
+@dataclass(frozen=True, slots=True)
+class Mistake:
+    """One part that was not fully right, with what it was marked from."""
+
+    payload: str
+    position: int
+    topic: str
+    answer: Any
+    marks: Any
+    answered_at: datetime
+
+
+def of_person(connection: Connection, person_id: str, most: int) -> tuple[Mistake, ...]:
+    """The last ``most`` answers of a person that fell short, newest first."""
+    query = (
+        select(
+            scenario.c.payload,
+            part.c.position,
+            part.c.topic,
+            answer.c.answer,
+            answer.c.marks,
+            answer.c.answered_at,
+        )
+        .join(part, answer.c.part_id == part.c.id)
+        .join(scenario, part.c.scenario_id == scenario.c.id)
+        .where(scenario.c.person_id == person_id, answer.c.score < 1.0)
+        .order_by(answer.c.id.desc())
+        .limit(most)
+    )
+    return every(connection, query, Mistake)

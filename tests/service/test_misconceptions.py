@@ -1,0 +1,126 @@
+"""Mistaken thoughts: found in wrong answers of every kind, counted, and led back to."""
+
+import json
+from datetime import UTC, datetime, timedelta
+from typing import get_args
+
+import pytest
+
+from academy.catalog import changes, families, misconceptions, procedures
+from academy.catalog.directions import WAYS
+from academy.catalog.families import Kind
+from academy.errors import NotFound
+from academy.records.queries import scenarios
+from academy.scenarios.draw import draw
+from academy.service import card, coming_back, next_practice, practice
+from academy.service import misconceptions as met_in
+from academy.service.misconceptions import Wrong, recurring
+from academy.service.try_out import CONTROLS
+
+START = datetime(2026, 9, 1, 16, 0, tzinfo=UTC)
+
+
+def test_every_graded_control_and_direction_has_its_thoughts() -> None:
+    known = misconceptions.load()
+    for name in CONTROLS:
+        assert {f"settings.{name}.above", f"settings.{name}.below"} <= set(known)
+    assert {f"directions.any.{way}" for way in WAYS} <= set(known)
+
+
+def test_an_unknown_thought_is_refused() -> None:
+    with pytest.raises(NotFound):
+        misconceptions.of("settings.beak.above")
+
+
+def test_a_single_change_tells_the_belief_of_its_own_file() -> None:
+    for key, change in changes.load().items():
+        assert met_in.thought(f"changes.{key}") == change.belief
+
+
+def test_a_right_answer_has_no_thought_behind_it() -> None:
+    assert met_in.met({"kind": "direction"}, {}, {}, {"reason": "full"}) == []
+
+
+def test_the_control_farthest_from_the_best_gives_the_thought() -> None:
+    facts = draw("standing-soybean", families.known()["standing-soybean"], 5, 0)
+    controls = ["ground_speed", "reel_rate"]
+    best = {"ground_speed": 1.5, "reel_rate": 3.0}  # m/s, rad/s: 28.6 rpm
+    answer = {"controls": {"ground_speed": [1.5, "m/s"], "reel_rate": [60, "rpm"]}}
+    part = {"kind": "set-up", "controls": controls, "key": best}
+    marks = {"reason": "partly", "detail": {}, "critical_miss": False}
+    assert met_in.met(part, facts, answer, marks) == ["settings.reel_rate.above"]
+    near = {"controls": {"ground_speed": [1.5, "m/s"], "reel_rate": [29, "rpm"]}}
+    assert met_in.met(part, facts, near, marks) == []
+
+
+def test_only_what_came_twice_comes_back_most_often_first() -> None:
+    given = [
+        Wrong("reel", ("a", "b")),
+        Wrong("knife", ("a",)),
+        Wrong("reel", ("b",)),
+        Wrong("reel", ("a",)),
+        Wrong("pace", ("c",)),
+    ]
+    back = recurring(given)
+    assert [(one.key, one.times, one.topic) for one in back] == [
+        ("a", 3, "reel"),
+        ("b", 2, "reel"),
+    ]
+
+
+def _wrong(part):
+    """A wrong answer: the other call, ways that are not the key, steps upside down."""
+    if part["kind"] == "go-or-stop":
+        return {"choice": {"go": "stop", "stop": "go"}[part["key"]]}
+    if part["kind"] == "direction":
+        return {"way": next(way for way in WAYS if way != part["key"])}
+    if part["kind"] == "inspection":
+        return {"ticked": list(part["good"])}
+    return {"order": [step.key for step in reversed(_steps(part))]}
+
+
+def _steps(part):
+    return procedures.known()[part["procedure"]].steps
+
+
+def _wrongly(house, looking, family, sure=True):
+    """Answer every part of a scenario wrongly."""
+    scenario = practice.issue(house, looking, family, START)
+    with house.db.read() as connection:
+        kept = scenarios.get(connection, scenario, looking.person_id)
+    told = {
+        place: {**_wrong(part), "sure": sure}
+        for place, part in enumerate(json.loads(kept.payload)["parts"], start=1)
+    }
+    practice.take_answers(house, looking, scenario, told, START)
+
+
+def test_what_one_was_sure_of_and_wrong_is_told_to_the_lead_alone(
+    house, owner, join
+) -> None:
+    hire = join("Perpetua Voss").viewer
+    _wrongly(house, hire, "people-near")
+    own = card.card(house, hire, hire.person_id, START)
+    led = card.card(house, owner, hire.person_id, START)
+    assert own.sure_but_wrong == ()
+    assert led.sure_but_wrong
+    assert all(one.thought and one.day == START.date() for one in led.sure_but_wrong)
+
+
+def test_a_thought_that_comes_back_is_shown_and_practised(house, join) -> None:
+    hire = join("Perpetua Voss").viewer
+    _wrongly(house, hire, "people-near", sure=False)
+    _wrongly(house, hire, "people-near", sure=False)
+    shown = card.card(house, hire, hire.person_id, START + timedelta(minutes=1))
+    assert shown.coming_back
+    assert shown.coming_back[0].times >= 2
+    assert shown.sure_but_wrong == ()
+    with house.db.read() as connection:
+        back = coming_back.topics_of(connection, hire.person_id)
+        found = next_practice.course(connection, house, hire, START)
+    assert found.returning == back
+    assert "safe-stop" in back
+
+
+def test_every_kind_of_part_is_looked_into() -> None:
+    assert set(get_args(Kind)) <= set(met_in._MET) | {"find-the-cause"}
