@@ -3,15 +3,17 @@
 import http.client
 import os
 import random
+import signal
 import socket
 import subprocess
 import sys
 import threading
 import time
-from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, closing, contextmanager, suppress
 from http.cookies import SimpleCookie
 from pathlib import Path
+from typing import NamedTuple
 from urllib.parse import urlencode
 
 import pytest
@@ -25,6 +27,28 @@ from academy.web.visit import DEVICE, SIGN_IN
 
 KILLS = 50
 FAMILY = "reel-speed-today"
+# Each port on standard input forks a process that serves there by the command's own
+# way, only that nobody fills the shelf beside it; forks spare starting Python anew.
+SERVING = """
+import os, sys
+from contextlib import nullcontext
+from academy.web.cli import main, serve
+
+serve.filler = lambda house: nullcontext()
+for line in sys.stdin:
+    if (child := os.fork()) == 0:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        try:
+            main(["serve", "--port", line.strip()])
+        finally:
+            os._exit(1)
+    os.write(1, f"{child}\\n".encode())
+    os.waitpid(child, 0)
+    os.write(1, b"ended\\n")
+"""
+pytestmark = pytest.mark.skipif(
+    not Path("/proc").is_dir(), reason="forks what it kills and finds it in /proc"
+)
 
 
 class Visitor:
@@ -75,31 +99,58 @@ def _free_port() -> int:
         return int(probe.getsockname()[1])
 
 
+class Server(NamedTuple):
+    """A site at work: where it listens and the process that can be killed."""
+
+    port: int
+    pid: int
+
+    def kill(self) -> None:
+        os.kill(self.pid, signal.SIGKILL)
+
+
+@pytest.fixture
+def serving(tmp_path: Path) -> Iterator[Callable[[], AbstractContextManager[Server]]]:
+    """Serve the folder in a process of its own; killed at the end at the latest."""
+    command = [sys.executable, "-c", SERVING]
+    environment = os.environ | {"ACADEMY_INSTANCE": str(tmp_path)}
+    with subprocess.Popen(
+        command,
+        env=environment,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+    ) as starter:
+        yield lambda: _served(starter)
+
+
 @contextmanager
-def _served(folder: Path) -> Iterator[tuple[subprocess.Popen[bytes], int]]:
-    environment = os.environ | {"ACADEMY_INSTANCE": str(folder)}
+def _served(starter: subprocess.Popen[str]) -> Iterator[Server]:
+    assert starter.stdin is not None
+    assert starter.stdout is not None
     for _ in range(5):  # somebody else may take the free port first
         port = _free_port()
-        command = [sys.executable, "-m", "academy", "serve", "--port", str(port)]
-        with subprocess.Popen(
-            command, env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE
-        ) as process:
-            try:
-                if _came_up(process, port):
-                    yield process, port
-                    return
-            finally:
-                process.kill()
+        starter.stdin.write(f"{port}\n")
+        starter.stdin.flush()
+        server = Server(port, int(starter.stdout.readline()))
+        try:
+            if _came_up(server):
+                yield server
+                return
+        finally:
+            with suppress(ProcessLookupError):
+                server.kill()
+            assert starter.stdout.readline().startswith("ended")
     raise AssertionError("the server did not come up")
 
 
-def _came_up(process: subprocess.Popen[bytes], port: int) -> bool:
+def _came_up(server: Server) -> bool:
     until = time.monotonic() + 30
-    while time.monotonic() < until and process.poll() is None:
+    while time.monotonic() < until and Path(f"/proc/{server.pid}").exists():
         try:
-            socket.create_connection(("127.0.0.1", port), timeout=1).close()
+            socket.create_connection(("127.0.0.1", server.port), timeout=1).close()
         except OSError:
-            time.sleep(0.05)
+            time.sleep(0.02)
         else:
             return True
     return False
@@ -130,7 +181,7 @@ def _kept(folder: Path) -> set[str]:
 
 @pytest.mark.long
 @pytest.mark.timeout(900)
-def test_no_answer_the_site_acknowledged_is_lost_to_fifty_kills(tmp_path):
+def test_no_answer_the_site_acknowledged_is_lost_to_fifty_kills(tmp_path, serving):
     installed = open_farm(tmp_path)
     cookies = {
         name: kept.value
@@ -140,15 +191,15 @@ def test_no_answer_the_site_acknowledged_is_lost_to_fifty_kills(tmp_path):
     installed.house.db.close()
     moments, acknowledged = random.Random(6), list[str]()  # noqa: S311
     for _ in range(KILLS):
-        with _served(tmp_path) as (process, port):
+        with serving() as server:
             told: list[str] = []
             at_work = threading.Thread(
-                target=_answer_until_killed, args=(Visitor(port, cookies), told)
+                target=_answer_until_killed, args=(Visitor(server.port, cookies), told)
             )
             at_work.start()
             _wait_for_first(told)
             time.sleep(moments.random() * 0.4)
-            process.kill()
+            server.kill()
             at_work.join(timeout=30)
         acknowledged += told
     assert len(acknowledged) >= KILLS
@@ -156,7 +207,7 @@ def test_no_answer_the_site_acknowledged_is_lost_to_fifty_kills(tmp_path):
 
 
 @pytest.mark.timeout(120)
-def test_a_form_sent_again_after_a_kill_counts_once(tmp_path):
+def test_a_form_sent_again_after_a_kill_counts_once(tmp_path, serving):
     """The phone never heard whether its answer came in, so it sends it again."""
     installed = open_farm(tmp_path)
     cookies = {
@@ -167,19 +218,19 @@ def test_a_form_sent_again_after_a_kill_counts_once(tmp_path):
     installed.house.db.close()
     sent = []
     for moment in (0.0, 0.003, 0.02, 0.2):
-        with _served(tmp_path) as (process, port):
-            visitor = Visitor(port, cookies)
+        with serving() as server:
+            visitor = Visitor(server.port, cookies)
             path, typed = _asked(visitor)
             at_work = threading.Thread(
                 target=_send_into_the_dark, args=(visitor, path, typed)
             )
             at_work.start()
             time.sleep(moment)
-            process.kill()
+            server.kill()
             at_work.join(timeout=30)
-        with _served(tmp_path) as (_process, port):
+        with serving() as server:
             for _ in range(2):
-                status, told, _ = Visitor(port, cookies).ask(path, typed)
+                status, told, _ = Visitor(server.port, cookies).ask(path, typed)
                 assert (status, told.endswith("/explained")) == (303, True)
         sent.append(path.rsplit("/", 1)[1])
     house = open_house(tmp_path)
