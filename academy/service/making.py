@@ -19,7 +19,7 @@ from academy.scenarios.number import COMPUTABLES
 from academy.service import find_leak, go_stop, inspection, one_change, read_stubble
 from academy.service.problems import Made, problem_of, rounded
 
-_TRIES = 240  # substreams of a seed before the family is called unanswerable
+TRIES = 240  # substreams of a seed before the family is called unanswerable
 
 
 def family(key: str) -> Family:
@@ -92,22 +92,27 @@ def made_part(asked: Asked, facts: Facts, place: int) -> Made | None:
     return _MAKERS[asked.kind](asked, facts, place)
 
 
-def _made_parts(parts: Sequence[Asked], facts: Facts) -> list[Made] | None:
-    """Every part made; None as soon as one may not be asked."""
+def _made_parts(parts: Sequence[Asked], facts: Facts) -> list[Made] | str:
+    """Every part made; the kind of the first one that may not be asked."""
     made = []
     for place, asked in enumerate(parts, start=1):
         one = made_part(asked, facts, place)
         if one is None:
-            return None
+            return asked.kind
         made.append(one)
     return made
 
 
-def _draft(key: str, seed: int, substream: int, facts: Facts) -> Draft | None:
+def attempt(key: str, seed: int, substream: int) -> Draft | str:
+    """One draw of a family as a scenario, or the kind of part that it may not ask.
+
+    Raises NotFound for an unknown family.
+    """
     parts = family(key).parts
+    facts = draw(key, family(key), seed, substream)
     made = _made_parts(parts, facts)
-    if made is None:
-        return None
+    if isinstance(made, str):
+        return made
     model = competence.load()
     stored, drafts = [], []
     for asked, one in zip(parts, made, strict=True):
@@ -142,9 +147,8 @@ def make(key: str, seed: int) -> Draft:
     Same family, seed and content, same scenario. Raises NotFound for an unknown
     family, ContentError when no substream of the seed gives one that may be asked.
     """
-    for substream in range(_TRIES):
-        facts = draw(key, family(key), seed, substream)
-        made = _draft(key, seed, substream, facts)
-        if made is not None:
+    for substream in range(TRIES):
+        made = attempt(key, seed, substream)
+        if isinstance(made, Draft):
             return made
     raise ContentError("no_fair_draw", file=f"questions/{key}", seed=seed)
