@@ -118,7 +118,7 @@ def _flips(draft: Draft) -> int:
 
 
 def _main(asked: Sequence[Asked], name: str) -> str:
-    return Counter(getattr(part, name) for part in asked).most_common(1)[0][0]
+    return str(Counter(getattr(part, name) for part in asked).most_common(1)[0][0])
 
 
 def checked(key: str, draws: int, first_seed: int = 0) -> FamilyChecked:

@@ -6,8 +6,8 @@ with ``--bank`` what some draws of every family showed.
 
 from argparse import ArgumentParser, Namespace
 
-from academy.language import marked, sentence_for
 from academy.errors import OutOfRange
+from academy.language import marked, sentence_for
 from academy.service import bank_check, check, engine_check
 from academy.web.cli import bank_table, engine_table
 from academy.web.cli.out import Say, json_flag, put_json, say
