@@ -6,10 +6,11 @@ the question, so the key has no spread.
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from math import atan2
 
 from academy import units
 from academy.catalog import crops, headers
-from academy.engine import capacity, counting, reel
+from academy.engine import capacity, counting, grain, reel
 from academy.scenarios import counted
 from academy.scenarios.facts import Facts, bushel, si
 
@@ -79,6 +80,26 @@ def _counted_money(facts: Facts) -> float:
     return (header + processing) * si(facts, "grain_price")
 
 
+def _drawn_in(facts: Facts) -> float:
+    """How far a belt takes a stalk in before the hand lets go of it."""
+    return si(facts, "as_found.belt_speed") * si(facts, "given.reaction_time")
+
+
+def _slope(facts: Facts) -> float:
+    return atan2(si(facts, "given.rise"), si(facts, "given.level_run"))
+
+
+def _free_height(facts: Facts) -> float:
+    return si(facts, "given.line_height") - si(facts, "given.load_height")
+
+
+def _dry_grain(facts: Facts) -> float:
+    """Worth of the weight that too dry a crop lacks when it is sold."""
+    market = si(facts, "given.market_moisture")
+    lacking = float(grain.saleable_loss(si(facts, "moisture"), market))
+    return lacking * si(facts, "given.market_yield") * si(facts, "grain_price")
+
+
 _COUNTED = (counted.AREA, counted.BEFORE)
 _COUNT = ("given.count", "given.frame_area")
 _PACE = ("as_found.ground_speed", "given.field_efficiency")
@@ -108,5 +129,23 @@ COMPUTABLES: Mapping[str, Computable] = {
     "field_capacity": Computable("area_rate", _field_capacity, "mass-balance", _PACE),
     "work_time": Computable(
         "time", _work_time, "mass-balance", (*_PACE, "given.field_area")
+    ),
+    "drawn_in": Computable(
+        "length",
+        _drawn_in,
+        "kinematics",
+        ("as_found.belt_speed", "given.reaction_time"),
+    ),
+    "slope": Computable(
+        "slope", _slope, "kinematics", ("given.rise", "given.level_run")
+    ),
+    "free_height": Computable(
+        "length", _free_height, "kinematics", ("given.line_height", "given.load_height")
+    ),
+    "dry_grain": Computable(
+        "money_per_area",
+        _dry_grain,
+        "unl-2017",
+        ("moisture", "given.market_moisture", "given.market_yield", "grain_price"),
     ),
 }

@@ -93,6 +93,13 @@ _WORKINGS = {
         "Field capacity = width × ground speed × field efficiency."
     ),
     "work_time": marked("Hours = area of the field ÷ field capacity."),
+    "drawn_in": marked("Distance = belt speed × time until the hand lets go."),
+    "slope": marked("Slope = rise ÷ level distance, × 100 for percent."),
+    "free_height": marked("Free height = lowest wire − highest point of the load."),
+    "dry_grain": marked(
+        "Lacking share = 1 − (100 − market moisture) ÷ (100 − own moisture),"
+        " in percent. Worth = share × yield at market moisture × price."
+    ),
 }
 
 

@@ -37,6 +37,13 @@ KIND_OF = {
     "header_count": "count",
     "behind_count": "count",
     "discharge_width": "length",
+    "reaction_time": "reaction",
+    "rise": "short_length",
+    "level_run": "length",
+    "line_height": "length",
+    "load_height": "length",
+    "market_moisture": "moisture",
+    "market_yield": "crop_yield",
 }
 _PRINTED = {  # measures a number question must print, by computable
     "loss_from_count": ("kernels",),

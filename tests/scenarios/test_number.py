@@ -92,6 +92,38 @@ def test_hours_of_a_field_by_hand():
     assert value_of("work_time", "h", **facts) == pytest.approx(160 * 8.25 / 168)
 
 
+def test_a_belt_at_600_feet_a_minute_draws_in_ten_feet_a_second():
+    # 600 ft/min = 10 ft/s; Iowa State Extension (d001079) prints 7.5 ft in the 0.75 s
+    # of a quick hand at 10 ft/s
+    facts = {
+        "as_found__belt_speed": [600, "ft/min"],
+        "given__reaction_time": [0.75, "s"],
+    }
+    assert value_of("drawn_in", "ft", **facts) == pytest.approx(7.5)
+
+
+def test_six_inches_in_four_feet_are_a_slope_of_an_eighth():
+    facts = {"given__rise": [6, "in"], "given__level_run": [4, "ft"]}
+    assert value_of("slope", "slope %", **facts) == pytest.approx(12.5)
+
+
+def test_free_height_by_hand():
+    facts = {"given__line_height": [22.5, "ft"], "given__load_height": [13.0, "ft"]}
+    assert value_of("free_height", "ft", **facts) == pytest.approx(9.5)
+
+
+def test_beans_at_9_percent_give_away_what_the_market_does_not_see():
+    # 1 - 0.87/0.91 = 4.396 % of 50 bu/ac at 10 $/bu, by hand
+    facts = {
+        "moisture": [9.0, "%"],
+        "given__market_moisture": [13.0, "%"],
+        "given__market_yield": [50, "bu/ac"],
+        "grain_price": [10.0, "$/bu"],
+    }
+    worth = value_of("dry_grain", "$/ac", **facts)
+    assert worth == pytest.approx(500 * (1 - 87 / 91))
+
+
 @pytest.mark.parametrize("key", CORNERS)
 def test_no_family_can_ask_for_a_number_that_is_zero(key):
     family = known()[key]
