@@ -142,7 +142,7 @@ def compare(bar, advance, columns, rows, steps):
     return 1 - np.mean(agreed)
 
 
-@pytest.mark.parametrize("number", range(12))
+@pytest.mark.parametrize("number", range(8))
 def test_a_marched_knife_agrees_on_every_stem_off_the_borders(number):
     # A step moves a border by up to 1/400 of a stroke; about 1 stem in 60 lies so near.
     assert compare(*drawn(number), 14, 24, 400) < 0.025
@@ -159,7 +159,7 @@ def test_so_it_does_for_a_knife_out_of_register(number):
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("number", range(100, 124))
+@pytest.mark.parametrize("number", range(100, 112))
 def test_a_finely_marched_knife_agrees_on_nearly_every_stem(number):
     lengths, out = 1 + number % 3, 0.9 * (number % 2)
     assert compare(*drawn(number, lengths, out), 24, 40, 1600) < 0.008

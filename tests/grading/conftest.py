@@ -1,9 +1,12 @@
 """Set-ups as they are really asked, to judge again."""
 
+from collections.abc import Callable
+from functools import cache
+
 import pytest
 
 from academy.catalog.families import known
-from academy.grading.verdict import Problem
+from academy.grading.verdict import Problem, SetUpVerdict, judge
 from academy.scenarios.draw import draw
 from academy.service.problems import problem_of
 
@@ -20,12 +23,23 @@ def set_up(request: pytest.FixtureRequest) -> str:
     return str(request.param)
 
 
+def _drawn(key: str, seed: int, substream: int = 0) -> Problem:
+    facts = draw(key, known()[key], seed, substream)
+    return problem_of(facts, SET_UPS[key].controls)
+
+
+@cache
+def _judged(key: str, seed: int, substream: int = 0) -> SetUpVerdict:
+    return judge(_drawn(key, seed, substream))
+
+
 @pytest.fixture
-def drawn():
+def drawn() -> Callable[..., Problem]:
     """A drawn set-up of a family, whether it may be asked or not."""
-
-    def _drawn(key: str, seed: int, substream: int = 0) -> Problem:
-        facts = draw(key, known()[key], seed, substream)
-        return problem_of(facts, SET_UPS[key].controls)
-
     return _drawn
+
+
+@pytest.fixture
+def judged_once() -> Callable[..., SetUpVerdict]:
+    """The verdict on a drawn set-up, kept for the next test that asks for it."""
+    return _judged

@@ -17,11 +17,11 @@ MONEY = ("best_cost", "found_cost", "r0", "r1", "found_low")
 
 @seeds
 def test_the_best_settings_score_full_and_the_machine_as_found_nothing(
-    set_up, drawn, seed
+    set_up, drawn, judged_once, seed
 ):
-    tried = ((drawn(set_up, seed, sub)) for sub in range(60))
-    judgements = ((problem, verdict.judge(problem)) for problem in tried)
-    problem, judged = next(pair for pair in judgements if pair[1].accepted)
+    judgements = ((sub, judged_once(set_up, seed, sub)) for sub in range(60))
+    sub, judged = next(pair for pair in judgements if pair[1].accepted)
+    problem = drawn(set_up, seed, sub)
     for settings, score in ((judged.best, 1.0), (problem.as_found, 0.0)):
         readings = header.run(problem.field, problem.machine, settings, problem.values)
         regret = float(readings.cost) - judged.best_cost
@@ -29,9 +29,11 @@ def test_the_best_settings_score_full_and_the_machine_as_found_nothing(
 
 
 @seeds
-def test_the_best_settings_break_no_limit_and_stand_on_a_step(set_up, drawn, seed):
+def test_the_best_settings_break_no_limit_and_stand_on_a_step(
+    set_up, drawn, judged_once, seed
+):
     problem = drawn(set_up, seed)
-    best = verdict.judge(problem).best
+    best = judged_once(set_up, seed).best
     readings = header.run(problem.field, problem.machine, best, problem.values)
     assert not any(bool(flag) for flag in readings.violations.values())
     for control in problem.controls:
@@ -41,24 +43,24 @@ def test_the_best_settings_break_no_limit_and_stand_on_a_step(set_up, drawn, see
 
 
 @seeds
-def test_what_is_not_asked_stays_as_found(set_up, drawn, seed):
+def test_what_is_not_asked_stays_as_found(set_up, drawn, judged_once, seed):
     problem = drawn(set_up, seed)
-    best = verdict.judge(problem).best
+    best = judged_once(set_up, seed).best
     asked = {c.name: getattr(problem.as_found, c.name) for c in problem.controls}
     assert replace(best, **asked) == problem.as_found
 
 
 @seeds
-def test_a_thousandth_of_the_crop_is_never_charged(set_up, drawn, seed):
+def test_a_thousandth_of_the_crop_is_never_charged(set_up, drawn, judged_once, seed):
     problem = drawn(set_up, seed)
     crop = float(problem.field.crop_yield) * float(problem.field.grain_price)
-    assert verdict.judge(problem).r1 >= 0.001 * crop
+    assert judged_once(set_up, seed).r1 >= 0.001 * crop
 
 
 @seeds
-def test_some_single_step_off_the_best_is_still_full(set_up, drawn, seed):
+def test_some_single_step_off_the_best_is_still_full(set_up, drawn, judged_once, seed):
     problem = drawn(set_up, seed)
-    judged = verdict.judge(problem)
+    judged = judged_once(set_up, seed)
     losses = []
     for control in problem.controls:
         here = getattr(judged.best, control.name)
@@ -77,17 +79,17 @@ def test_some_single_step_off_the_best_is_still_full(set_up, drawn, seed):
 
 @seeds
 def test_a_set_up_is_asked_only_when_doubt_is_a_third_of_what_is_at_stake(
-    set_up, drawn, seed
+    set_up, judged_once, seed
 ):
-    judged = [verdict.judge(drawn(set_up, seed, sub)) for sub in range(4)]
+    judged = [judged_once(set_up, seed, sub) for sub in range(4)]
     for one in judged:
         clear = one.found_low >= 3 * one.r1 and one.r0 > one.r1
         assert one.accepted == clear
 
 
-def test_a_machine_found_at_its_best_is_nothing_to_ask(set_up, drawn):
+def test_a_machine_found_at_its_best_is_nothing_to_ask(set_up, drawn, judged_once):
     problem = drawn(set_up, 1)
-    best = verdict.judge(problem).best
+    best = judged_once(set_up, 1).best
     assert not verdict.judge(replace(problem, as_found=best)).accepted
 
 
@@ -101,13 +103,13 @@ def test_a_machine_found_beyond_a_limit_still_has_its_money_in_order(drawn):
     assert judged.found_cost - judged.best_cost == pytest.approx(judged.r0)
 
 
-def test_without_doubt_only_the_floor_and_a_step_are_left(set_up, drawn):
+def test_without_doubt_only_the_floor_and_a_step_are_left(set_up, drawn, judged_once):
     problem = drawn(set_up, 2)
     sure = replace(problem, low=problem.values, high=problem.values)
     judged = verdict.judge(sure)
     crop = float(problem.field.crop_yield) * float(problem.field.grain_price)
     step = verdict.one_step_loss(sure, judged.best, judged.best_cost)
-    assert judged.r1 <= verdict.judge(problem).r1
+    assert judged.r1 <= judged_once(set_up, 2).r1
     assert judged.r1 == pytest.approx(max(0.001 * crop, step), abs=1e-6 * crop)
     # nothing is uncertain: every draw says the same of the machine as found
     assert judged.found_low == pytest.approx(judged.r0, rel=1e-6)

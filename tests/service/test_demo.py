@@ -17,9 +17,9 @@ NOW = datetime(2026, 9, 1, 15, 0, tzinfo=UTC)
 
 @pytest.fixture
 def small():
-    """The demonstration farm with a dozen scenarios for two of its people."""
+    """The demonstration farm with a few scenarios for two of its people."""
     whole = demo_farm.load()
-    counts = {whole.people[1].name: (12, 0), whole.people[2].name: (0, 12)}
+    counts = {whole.people[1].name: (6, 0), whole.people[2].name: (0, 6)}
     return whole.model_copy(
         update={
             "people": tuple(

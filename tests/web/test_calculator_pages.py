@@ -6,6 +6,8 @@ from urllib.parse import urlencode
 
 import pytest
 
+from academy.records.db import Database
+
 REEL = {"units": "us", "ground_speed": "3", "reel_diameter": "42", "reel_index": "1.5"}
 LOSS = {
     "units": "us",
@@ -37,6 +39,12 @@ AIR = {
     "relative_humidity": "50",
 }
 NONSENSE = ["9**9**9", "nan", "-inf", "", "  ", "5,500", "12 kg", "-3", "1e99", "<b>"]
+
+
+@pytest.fixture
+def database(sqlite_database: Database) -> Database:
+    """Nothing here reads a row of anybody's; tests/browser opens them on both kinds."""
+    return sqlite_database
 
 
 def _facts(text: str) -> dict[str, str]:

@@ -13,6 +13,8 @@ from pathlib import Path
 
 import pytest
 
+from academy.errors import ContentError
+from academy.service import check
 from academy.service.house import open_house
 from academy.web.cli import main
 
@@ -109,7 +111,17 @@ def test_an_unknown_family_is_refused(capsys: pytest.CaptureFixture[str]) -> Non
     assert _refused(capsys, "draw", "nothing", "--seed", "1")
 
 
-def test_all_content_is_in_order(capsys: pytest.CaptureFixture[str]) -> None:
+def test_the_check_tells_what_it_finds(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # what it finds in our content is tried in tests/service/test_check.py
+    found = [ContentError("names_unknown", file="a.toml", field="topic", value="horn")]
+    monkeypatch.setattr(check, "check", lambda: found)
+    assert main(["check", "--json"]) == 1
+    (told,) = json.loads(capsys.readouterr().out)["problems"]
+    assert "a.toml" in told
+    assert "horn" in told
+    found.clear()
     assert main(["check", "--json"]) == 0
     assert json.loads(capsys.readouterr().out) == {"problems": []}
 
