@@ -109,6 +109,42 @@ def settled_moisture(
     return moisture
 
 
+def layered_moisture(skin: Ratio, core: Ratio, skin_share: Ratio) -> Ratio:
+    """Moisture of a grain whose skin follows the day while its core does not.
+
+    A few damp hours wet only the outside: grain falls and rises by points between dawn
+    and afternoon, not by all that the air would lead to in time.
+
+    Parameters
+    ----------
+    skin : [1] moisture of what follows the day
+    core : [1] moisture of what keeps that of the days before
+    skin_share : [1] share of the grain that follows the day
+
+    Returns
+    -------
+    [1] moisture of the whole, on the basis of its parts
+
+    Raises
+    ------
+    OutOfRange : when a moisture is negative, or the share no fraction
+
+    Notes
+    -----
+    ``s M_s + (1 − s) M_c`` [mass-balance]; one lag for the whole grain would either
+    swing too far or be driest at night [judgement].
+
+    Examples
+    --------
+    >>> layered_moisture(0.2, 0.1, 0.25)
+    0.125
+    """
+    guard.not_negative("equilibrium_moisture", skin)
+    guard.not_negative("equilibrium_moisture", core)
+    guard.fraction("skin_share", skin_share)
+    return skin_share * skin + (1.0 - skin_share) * core
+
+
 def swung_moisture(moisture: Ratio, here: Ratio, read: Ratio) -> Ratio:
     """Moisture of a field at another moment than the one it was sampled at.
 

@@ -60,7 +60,8 @@ class HourCoefficients:
     magnus_offset: Kelvin
     magnus_zero: Kelvin
     reading_time: Second  # of an ordinary day, when a field's moisture is sampled
-    grain_lag: Second
+    grain_lag: Second  # of its skin
+    skin_share: Ratio  # of the grain, that follows the day; its core does not
     stem_lag: Second
     dew_humidity: Ratio  # from which dew or fog wets the crop
     stem_dew_gain: Ratio  # water on stems under dew, over their dry matter
@@ -89,7 +90,7 @@ class Through(NamedTuple):
     time: Floats
     temperature: Floats
     humidity: Floats  # among the stems
-    grain: Floats  # moisture, dry basis
+    grain: Floats  # moisture of its skin, dry basis
     stem: Floats  # of a dry stem, dry basis
     dew: Flags
 
@@ -165,6 +166,16 @@ def through_day(
     )
 
 
+def whole_grain(here: Through, usual: Through, c: HourCoefficients) -> Floats:
+    """Moisture of the grain through a day after usual ones, dry basis.
+
+    Its skin follows the day, its core keeps the mean of a usual one. Raises OutOfRange.
+    """
+    core = np.mean(usual.grain, axis=-1, keepdims=True)
+    whole = day_moisture.layered_moisture(here.grain, core, _spread(c.skin_share))
+    return np.asarray(whole)
+
+
 def told_over(sample: Ratio, through: Floats, read: Ratio) -> Floats:
     """Moisture of a day, wet basis, from a sample and what such days lead to.
 
@@ -232,18 +243,18 @@ def hour_effect(
     )
     step = hours.days[state.day].length / MOMENTS
 
-    def told(sample: Ratio, name: str) -> Ratio:
-        now, then = (
-            day_moisture.at_hour(getattr(each, name), time, step)
-            for each, time in ((here, state.hour), (read, c.reading_time))
-        )
+    def told(sample: Ratio, here: Floats, read: Floats) -> Ratio:
+        now = day_moisture.at_hour(here, state.hour, step)
+        then = day_moisture.at_hour(read, c.reading_time, step)
         return day_moisture.swung_moisture(sample, now, then)
 
     humidity = day_moisture.at_hour(here.humidity, state.hour, step)
     waited = weathering(state=state, daily_loss=hours.daily_loss, c=c)
     return HourEffect(
-        moisture=told(field.moisture, "grain"),
-        stem_moisture=told(stand.stem_moisture, "stem"),
+        moisture=told(
+            field.moisture, whole_grain(here, read, c), whole_grain(read, read, c)
+        ),
+        stem_moisture=told(stand.stem_moisture, here.stem, read.stem),
         **waited._asdict(),
         temperature=day_moisture.at_hour(here.temperature, state.hour, step),
         humidity=humidity,

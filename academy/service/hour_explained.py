@@ -86,12 +86,15 @@ def day_of(asked: HourAsked) -> DayOfCrop:
     )
     step = known.days[known.usual].length / hour.MOMENTS
     grain, stems = (
-        hour.told_over(
-            value,
-            getattr(here, name),
-            day_moisture.at_hour(getattr(read, name), c.reading_time, step),
+        hour.told_over(value, now, day_moisture.at_hour(then, c.reading_time, step))
+        for value, now, then in (
+            (
+                sample,
+                hour.whole_grain(here, read, c),
+                hour.whole_grain(read, read, c),
+            ),
+            (stand.stem_moisture, here.stem, read.stem),
         )
-        for value, name in ((sample, "grain"), (stand.stem_moisture, "stem"))
     )
     window = hour.cutting_window(
         grain=grain,
@@ -143,9 +146,9 @@ def _words(asked: HourAsked, reader: Reader) -> dict[str, str]:
     texts = {
         "title": marked("%(crop)s through a day: %(day)s"),
         "description": marked(
-            "Grain above, stems below, from 6 in the morning to midnight. The days "
-            "before were like this one; the field was sampled at 2 in the afternoon "
-            "of an ordinary day."
+            "Grain above, stems below, from 6 in the morning to midnight. The skin of "
+            "a grain follows the day, its core keeps the mean of ordinary days; the "
+            "field was sampled at 2 in the afternoon of one."
         ),
         "x": marked("hour of the day"),
         "grain": marked("moisture of the grain, %%"),
