@@ -1,0 +1,58 @@
+"""The bank: those who teach see any draw with its key, everyone else no such page."""
+
+from typing import Any
+
+import pytest
+
+from academy.errors import NotFound
+from academy.language import Reader
+from academy.service import preview
+from academy.service.viewer import Viewer
+
+READER = Reader("en", "us")
+
+
+def viewer(*roles: str) -> Viewer:
+    return Viewer(
+        sign_in_id="c" * 32,
+        person_id="a" * 32,
+        name="Odalys Penrose",
+        language="en",
+        units="us",
+        roles=frozenset(roles),
+        crew_id="b" * 32,
+        csrf="",
+        device_id="",
+        shared=False,
+    )
+
+
+@pytest.mark.parametrize("family", ["standing-soybean", "safe-stop", "people-near"])
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_a_draw_is_asked_keyed_and_judged(family: str, language: Any) -> None:
+    shown = preview.preview(viewer("lead"), family, 3, Reader(language, "metric"))
+    assert len(shown.question.parts) == len(shown.key)
+    assert all(part.score == pytest.approx(1.0) for part in shown.key)
+    assert len(shown.judged.rows) == len(shown.key) + 1
+
+
+def test_skill_pays_and_the_perfect_score_full_marks() -> None:
+    shown = preview.preview(viewer("instructor"), "safe-stop", 2, READER)
+    for _, *scores in shown.people.rows:
+        unskilled, *_, perfect = (float(score) for score in scores)
+        assert unskilled < perfect == 1.0
+
+
+def test_the_same_draw_comes_again() -> None:
+    one, again = (
+        preview.preview(viewer("owner"), "reel-speed-today", 9, READER)
+        for _ in range(2)
+    )
+    assert one == again
+
+
+def test_for_a_hire_there_is_no_bank() -> None:
+    with pytest.raises(NotFound):
+        preview.listed(viewer("hire"), READER)
+    with pytest.raises(NotFound):
+        preview.preview(viewer("hire"), "safe-stop", 1, READER)
