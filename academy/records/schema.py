@@ -1,9 +1,17 @@
 """All tables at once, for migrations and for tests that compare."""
 
-from academy.records.tables import answers, beliefs, farm, people, scenarios, sign_in
+from academy.records.tables import (
+    answers,
+    beliefs,
+    farm,
+    labs,
+    people,
+    scenarios,
+    sign_in,
+)
 from academy.records.tables.columns import metadata
 
-MODULES = (answers, beliefs, farm, people, scenarios, sign_in)
+MODULES = (answers, beliefs, farm, labs, people, scenarios, sign_in)
 """The modules whose import fills ``METADATA``."""
 
 METADATA = metadata

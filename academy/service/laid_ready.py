@@ -14,6 +14,7 @@ from academy.records.queries import answered, practised, scenarios
 from academy.records.queries.scenarios import Issue
 from academy.service import next_practice, signing
 from academy.service.house import House
+from academy.service.lab_own import PURPOSE as LAB
 from academy.service.next_practice import Course
 from academy.service.practice import sitting_of
 from academy.service.starting_set import PURPOSE
@@ -31,11 +32,15 @@ class WaitingRow:
 
 
 def waiting(house: House, looking: Viewer) -> tuple[WaitingRow, ...]:
-    """The viewer's newest unanswered scenarios."""
+    """The viewer's newest unanswered scenarios; those of labs are listed there."""
     known = families.known()
     with house.db.read() as connection:
         had = practised.of_person(connection, looking.person_id)
-    still = [one for one in had if one.answered_at is None and one.family in known]
+    still = [
+        one
+        for one in had
+        if one.answered_at is None and one.family in known and one.purpose != LAB
+    ]
     return tuple(
         WaitingRow(one.id, known[one.family].title.for_language(looking.language))
         for one in still[-LISTED:]
@@ -64,7 +69,7 @@ def lay_ready(house: House, looking: Viewer, now: datetime) -> int:
 def _count(connection: Connection, person_id: str) -> int:
     known = families.known()
     return sum(
-        one.answered_at is None and one.family in known
+        one.answered_at is None and one.family in known and one.purpose != LAB
         for one in practised.of_person(connection, person_id)
     )
 

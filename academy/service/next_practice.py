@@ -23,6 +23,7 @@ from academy.records.queries.practised import Had
 from academy.service import coming_back, crew_needs, starting_set
 from academy.service.crew_needs import CrewNeeds
 from academy.service.house import House
+from academy.service.lab_own import PURPOSE as LAB
 from academy.service.practice import issue
 from academy.service.starting_set import PURPOSE, Progress
 from academy.service.viewer import Viewer
@@ -83,10 +84,15 @@ class Course:
 
     @property
     def waiting(self) -> tuple[Had, ...]:
-        """Scenarios not answered yet whose family content still knows, newest last."""
+        """Scenarios not answered yet whose family content still knows, newest last.
+
+        A lab's are none of them: they wait there.
+        """
         asked = families.known()
         return tuple(
-            one for one in self.had if one.answered_at is None and one.family in asked
+            one
+            for one in self.had
+            if one.answered_at is None and one.family in asked and one.purpose != LAB
         )
 
     @property
@@ -183,7 +189,7 @@ def issue_family(house: House, looking: Viewer, family: str, now: datetime) -> s
     with house.db.read() as connection:
         had = practised.of_person(connection, looking.person_id)
     for one in had:
-        if one.family == family and one.answered_at is None:
+        if one.family == family and one.answered_at is None and one.purpose != LAB:
             return one.id
     return issue(house, looking, family, now)
 

@@ -16,7 +16,7 @@ from academy.records.queries import answers as answer_rows
 from academy.records.queries import coefficients as coefficient_rows
 from academy.records.queries import scenarios
 from academy.records.queries.scenarios import Issue, Scenario
-from academy.service import asking, explaining, marking, shown_facts
+from academy.service import asking, explaining, lab_own, marking, shown_facts
 from academy.service.beliefs import refresh
 from academy.service.farm import today
 from academy.service.house import House
@@ -129,7 +129,8 @@ def take_answers(
     """Mark and keep the answers, by the part's place from 1; each part counts once.
 
     A second answer to a part changes nothing. When this returns, the answers outlive
-    the process. Raises NotFound, NotUnderstood, OutOfRange; then nothing is kept.
+    the process. Raises NotFound, NotUnderstood, OutOfRange, and Conflict when the
+    debrief of a lab is open already; then nothing is kept.
     """
     found, payload = _stored(house, viewer, scenario_id)
     places = range(1, len(payload["parts"]) + 1)
@@ -142,6 +143,7 @@ def take_answers(
         for place in places
     }
     with house.db.write() as connection:
+        lab_own.refuse_late(connection, found)
         touched = set()
         for part in scenarios.parts(connection, found.id):
             mark = marks[part.position]
@@ -166,11 +168,15 @@ def take_answers(
 
 
 def explanation(house: House, viewer: Viewer, scenario_id: str) -> Explanation:
-    """An own answered scenario, explained; raises NotFound, Conflict if unanswered."""
+    """An own answered scenario, explained.
+
+    Raises NotFound, Conflict if unanswered or before its lab's debrief.
+    """
     found, payload = _stored(house, viewer, scenario_id)
     if found.answered_at is None:
         raise Conflict("not_answered_yet")
     with house.db.read() as connection:
+        lab_own.refuse_early(connection, found)
         parts = scenarios.parts(connection, found.id)
         kept = answer_rows.for_scenario(connection, found.id)
     content, reader = family(found.family), reader_of(viewer)

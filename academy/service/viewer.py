@@ -1,8 +1,9 @@
 """Who is looking, and what that person may see and do.
 
 A hire sees only the own record, a lead the competence of the own crew, an owner
-everything of competence. What one may not see is not there: NotFound. What one sees but
-may not do is NotAllowed.
+everything of competence; an instructor sees the answers of own labs, no competence.
+What one may not see is not there: NotFound. What one sees but may not do is
+NotAllowed.
 """
 
 from collections.abc import Iterable
@@ -39,6 +40,11 @@ class Viewer:
         """Whether this person leads a crew or owns the farm."""
         return self.owns or "lead" in self.roles
 
+    @property
+    def teaches(self) -> bool:
+        """Whether this person lays out labs: instructors, leads and owners."""
+        return self.leads or "instructor" in self.roles
+
 
 def require_owner(viewer: Viewer) -> None:
     """Refuse everyone but an owner; raises NotAllowed."""
@@ -50,6 +56,12 @@ def require_lead(viewer: Viewer) -> None:
     """Refuse everyone but leads and owners; raises NotAllowed."""
     if not viewer.leads:
         raise NotAllowed("only_leads")
+
+
+def require_teacher(viewer: Viewer) -> None:
+    """For everyone who lays out no labs there are none; raises NotFound."""
+    if not viewer.teaches:
+        raise NotFound("no_such_lab")
 
 
 def crew_seen(viewer: Viewer, crew_id: str | None) -> str:

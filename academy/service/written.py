@@ -7,7 +7,7 @@ from academy.errors import NotUnderstood, OutOfRange
 
 LANGUAGES = ("en", "es")
 UNITS = ("us", "metric")
-ROLES = ("hire", "lead", "owner")
+ROLES = ("hire", "lead", "instructor", "owner")
 LONGEST_NAME = 120
 
 

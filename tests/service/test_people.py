@@ -14,7 +14,7 @@ def test_only_an_owner_takes_people_in(house, join):
             people.add_person(house, signed.viewer, "Mara", ["hire"], "en", "us", NOW)
 
 
-@pytest.mark.parametrize("roles", [[], ["boss"], ["hire", "instructor"]])
+@pytest.mark.parametrize("roles", [[], ["boss"], ["hire", "teacher"]])
 def test_a_person_has_a_role_the_house_knows(house, owner, roles):
     with pytest.raises(NotUnderstood):
         people.add_person(house, owner, "Mara", roles, "en", "us", NOW)

@@ -136,8 +136,8 @@ def test_a_refused_row_says_where_what_and_what_to_do(house, owner):
     said = sentence_for(problem, Reader("es", "us"))
     assert said == (
         "La fila 2, columna «Función», debe ser una de estas opciones: temporada, a "
-        "cargo de la cuadrilla, titular de la finca; llegó «jefa». Elija una, o deje "
-        "la celda vacía."
+        "cargo de la cuadrilla, a cargo de la instrucción, titular de la finca; llegó "
+        "«jefa». Elija una, o deje la celda vacía."
     )
 
 

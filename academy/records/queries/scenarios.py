@@ -1,5 +1,6 @@
 """Scenarios that were issued to a person, and their parts."""
 
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any
@@ -66,6 +67,28 @@ def consume_ready(connection: Connection, family: str, issue: Issue) -> Scenario
         return None
     connection.execute(delete(ready_scenario).where(ready_scenario.c.id == row.id))
     return issue_draft(connection, _draft(row), issue)
+
+
+def take_ready(
+    connection: Connection, family: str, people: Sequence[str]
+) -> Draft | None:
+    """Take a scenario off the shelf that none of these people ever had."""
+    had_it = exists().where(
+        scenario.c.person_id.in_(people), scenario.c.digest == ready_scenario.c.digest
+    )
+    row = connection.execute(_shelved(family, had_it)).first()
+    if row is None:
+        return None
+    connection.execute(delete(ready_scenario).where(ready_scenario.c.id == row.id))
+    return _draft(row)
+
+
+def had_by_any(connection: Connection, digest: str, people: Sequence[str]) -> bool:
+    """Whether one of these people ever had these very facts."""
+    found = exists().where(
+        scenario.c.person_id.in_(people), scenario.c.digest == digest
+    )
+    return bool(connection.scalar(select(found)))
 
 
 def issue_draft(connection: Connection, draft: Draft, issue: Issue) -> Scenario:
@@ -141,10 +164,14 @@ def _had(digest: Any, person_id: str, sitting: str) -> Any:
 
 
 def _fitting(family: str, issue: Issue) -> Select[Any]:
-    fresh = ~_had(ready_scenario.c.digest, issue.person_id, issue.sitting)
+    had = _had(ready_scenario.c.digest, issue.person_id, issue.sitting)
+    return _shelved(family, had)
+
+
+def _shelved(family: str, unfit: Any) -> Select[Any]:
     return (
         select(ready_scenario)
-        .where(ready_scenario.c.family == family, fresh)
+        .where(ready_scenario.c.family == family, ~unfit)
         .order_by(ready_scenario.c.id)
         .limit(1)
         .with_for_update(skip_locked=True)

@@ -19,6 +19,7 @@ UNIT_CHOICES = [
 ROLE_NAMES = {
     "hire": marked("seasonal hire"),
     "lead": marked("lead"),
+    "instructor": marked("instructor"),
     "owner": marked("owner"),
 }
 CONTINENTS = ("Africa/", "America/", "Asia/", "Australia/", "Europe/", "Pacific/")
