@@ -20,6 +20,7 @@ from academy.drawing.axis import (
     upward,
     widened,
 )
+from academy.drawing.crowd import Mark, hanging
 from academy.drawing.hatch import fill, hatched, hatches
 from academy.drawing.svg import (
     NORMAL,
@@ -59,7 +60,8 @@ class Point:
 class CurveView:
     """Values and costs in the reader's units; ``barred`` spans are unsafe.
 
-    ``likely``: between which values the least cost lies in most cases.
+    ``likely``: between which values the least cost lies in most cases. ``crowd``: what
+    each of a group chose; small rings on the curve, and a mark each under the axis.
     """
 
     values: Values
@@ -69,6 +71,7 @@ class CurveView:
     points: Sequence[Point]
     barred: Sequence[tuple[float, float]] = ()
     likely: tuple[float, float] | None = None
+    crowd: Sequence[Mark] = ()
 
     def __post_init__(self) -> None:
         for name in ("values", "cost", "low", "high"):
@@ -151,6 +154,18 @@ def _likely(view: CurveView, plot: _Plot, foot: float) -> str:
     )
 
 
+def _on_curve(view: CurveView, plot: _Plot) -> str:
+    """A small ring on the curve for everyone of the group; rings may share a place."""
+    seen = [m.value for m in view.crowd if plot.x.low <= m.value <= plot.x.high]
+    costs = np.interp(seen, view.values, view.cost)
+    pen = {"fill": "none", "stroke": "currentColor", "stroke_width": 1.2}
+    rings = [
+        tag("circle", cx=x, cy=y, r=4.0, **pen)
+        for x, y in zip(plot.x.all(seen), _within(plot, costs), strict=True)
+    ]
+    return group(*rings, class_="yours")
+
+
 def _mark(point: Point, x: float, y: float) -> str:
     pen = {"stroke": "currentColor", "stroke_width": 2.2, "stroke_linejoin": "round"}
     if point.shape == "disc":
@@ -214,8 +229,8 @@ def cost_curve(
     """The cost curve with its band, axes and staked points.
 
     Words: title, description, x and y (axis names with their units), band, low, high,
-    barred when spans are barred, likely when that is given. ``number`` writes a value
-    with so many decimals.
+    barred when spans are barred, likely when that is given, crowd (head of a column of
+    the table) with a crowd. ``number`` writes a value with so many decimals.
     """
     lanes = len(view.points)
     top = _TITLE + lanes * _LANE + 12
@@ -226,6 +241,8 @@ def cost_curve(
         stroke_width=2.6,
         class_="curve",
     )
+    hung, room = hanging(view.crowd, plot.x, foot + 26)
+    under = foot + room + 8 * bool(view.crowd)
     body = [
         hatches(ids, "wide", "crossed"),
         text(6, 15, words["y"]),
@@ -234,12 +251,14 @@ def cost_curve(
         _barred(view, plot, ids),
         across(plot.x, foot, plot.across),
         track,
+        _on_curve(view, plot),
+        hung,
         _likely(view, plot, foot),
         *[_stake(p, plot, k) for k, p in enumerate(view.points)],
-        *_foot(view, words, foot + 40, ids),
+        *_foot(view, words, under + 40, ids),
     ]
     keys = bool(view.barred) + (view.likely is not None)
-    height = foot + 74 + 22 * keys
+    height = under + 74 + 22 * keys
     head, rows = _table(view, words, number)
     spoken = [f"{p.label}." for p in view.points]
     return drawing(ids, words, spoken, height, body, head, rows)
@@ -250,4 +269,17 @@ def _table(
 ) -> tuple[list[str], list[list[str]]]:
     head = [words["x"], words["y"], words["low"], words["high"]]
     columns = zip(view.values, view.cost, view.low, view.high, strict=True)
-    return head, [[number(float(v), 2) for v in each] for each in columns]
+    rows = [[number(float(v), 2) for v in each] for each in columns]
+    if not view.crowd:
+        return head, rows
+    counts = _counted(view)
+    return [*head, words["crowd"]], [
+        [*row, str(count)] for row, count in zip(rows, counts, strict=True)
+    ]
+
+
+def _counted(view: CurveView) -> list[int]:
+    """How many of the group stand nearest to each value of the curve."""
+    values = np.asarray(view.values, dtype=float)
+    nearest = [int(np.abs(values - mark.value).argmin()) for mark in view.crowd]
+    return [nearest.count(place) for place in range(len(values))]

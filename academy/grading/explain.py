@@ -1,6 +1,6 @@
 """What a set-up did: readings, shares of the regret, and curves with their doubt."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -50,24 +50,39 @@ def shares_of_regret(
     return attribution.shapley(cost, settings, best, names)
 
 
-def curve(problem: Problem, control: Control, settings: Settings) -> Curve:
+def curve(
+    problem: Problem,
+    control: Control,
+    settings: Settings,
+    also: Sequence[float] = (),
+) -> Curve:
     """Cost over the range of one control, the others as in ``settings``.
 
     Ends that cost more than three times the least are left off, but never the chosen
-    value: there the curve would only be steep.
+    value nor those of ``also``: there the curve would only be steep.
     """
     values = np.linspace(control.low, control.high, _POINTS)
     along = replace(settings, **{control.name: values})
     cost = np.broadcast_to(
         np.asarray(readings_of(problem, along).cost, dtype=float), values.shape
     )
-    kept = _worth_drawing(values, cost, float(getattr(settings, control.name)))
+    named = [float(getattr(settings, control.name)), *also]
+    kept = _worth_drawing(values, cost, named)
     values, cost = values[kept], cost[kept]
     along = replace(settings, **{control.name: values})
     spread = problem.run(along, draws_of(problem)).cost
     low, high = np.quantile(np.asarray(spread), (_LOW, _HIGH), axis=0)
     barred = np.isinf(cost_of(problem, along, problem.values))
     return Curve(values, cost, low, high, np.broadcast_to(barred, values.shape))
+
+
+def costs_of(
+    problem: Problem, settings: Settings, name: str, values: Sequence[float]
+) -> list[float]:
+    """Cost [money/m2] at some values of one control, the others as in ``settings``."""
+    along = replace(settings, **{name: np.asarray(values, dtype=float)})
+    cost = np.asarray(readings_of(problem, along).cost, dtype=float)
+    return [float(each) for each in np.broadcast_to(cost, len(values))]
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,8 +110,10 @@ def losses_along(problem: Problem, control: Control, settings: Settings) -> Loss
     return LossCurves(values[kept], {name: each[kept] for name, each in pieces.items()})
 
 
-def _worth_drawing(values: Array, cost: Array, chosen: float) -> NDArray[np.bool_]:
+def _worth_drawing(
+    values: Array, cost: Array, named: Sequence[float]
+) -> NDArray[np.bool_]:
     cheap = values[cost <= _TALLEST * cost.min()]
     step = values[1] - values[0]
-    first, last = min(cheap.min(), chosen), max(cheap.max(), chosen)
+    first, last = min(cheap.min(), *named), max(cheap.max(), *named)
     return np.asarray((values >= first - step) & (values <= last + step))
