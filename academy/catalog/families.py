@@ -20,6 +20,7 @@ Kind = Literal[
     "inspection",
     "read-the-stubble",
     "go-or-stop",
+    "find-the-cause",
 ]
 
 
@@ -58,7 +59,8 @@ class Counted(Record):
 class Asked(Record):
     """One part of a family: its kind, its topic, its words and what it asks for.
 
-    ``shown`` of the ``findings`` of a walk-round are drawn, or of the ``faults``.
+    ``shown`` of the ``findings`` of a walk-round are drawn, or of the ``faults``, which
+    ``evidence`` (groups of signs) tells apart and whose ``names`` are the options.
     """
 
     kind: Kind
@@ -72,6 +74,8 @@ class Asked(Record):
     findings: tuple[Words, ...] = ()
     faults: tuple[Words, ...] = ()
     shown: int = 0
+    evidence: tuple[Words, ...] = ()
+    names: Literal["cause", "cure"] = "cause"
     situation: str = ""
 
 

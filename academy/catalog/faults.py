@@ -1,57 +1,57 @@
-"""Faults that one reads off the stubble: cause, cure, and how that is known."""
+"""Faults whose signs the engine computes: what each changes, its cause and its cure."""
 
 from functools import cache
+from typing import Literal, Self
 
-from academy import paths
+from pydantic import model_validator
+
 from academy.catalog.evidence import EvidenceClass, Evidenced
-from academy.catalog.toml_files import Record, Twin, Words, read
+from academy.catalog.toml_files import Record, Twin, Words, read_folder
+from academy.errors import ContentError
+
+
+class Effect(Record):
+    """One thing that a fault changes in a header at work.
+
+    ``sets``: ``settings.…``, ``field.…``, ``state.<part>.…``, ``machine.carried``,
+    ``machine.bar``, or ``seen.…`` for what lies beyond the engine's states. Either a
+    ``kind``, or an ``amount`` that is put in place, added or multiplied.
+    """
+
+    sets: Words
+    how: Literal["to", "add", "times"] = "to"
+    kind: str = ""
+    amount: Evidenced | None = None
+
+    @model_validator(mode="after")
+    def _one(self) -> Self:
+        if bool(self.kind) == (self.amount is not None):
+            raise ValueError("an effect has a kind or an amount, and not both")
+        return self
 
 
 class Fault(Record):
-    """One fault of ``content/faults.toml``; the engine draws what it leaves behind."""
+    """One fault: what it changes, how one tells it, what cures it."""
 
     cause: Twin
-    shows: Twin  # how one tells it by the stubble
+    shows: Twin
     cure: Twin
     evidence: EvidenceClass
     source: Words
-    amount: Evidenced | None = None  # how far wrong, where the engine needs to know
+    does: tuple[Effect, ...] = ()
 
 
-class Visible(Record):
-    """How much of each trait of a stubble an eye can just tell apart."""
-
-    height: Evidenced
-    tilt: Evidenced
-    wave: Evidenced
-    ragged: Evidenced
-    strip: Evidenced
-    ends: Evidenced
-    soil: Evidenced
-
-
-class _Reading(Record):
+class _File(Record):
     faults: dict[str, Fault]
-    visible: Visible
-    apart: Evidenced  # in the above, that two faults must differ by to be asked
 
 
 @cache
-def _read() -> _Reading:
-    return read(_Reading, paths.content() / "faults.toml")
-
-
 def load() -> dict[str, Fault]:
-    """Faults by key; raises ContentError."""
-    return _read().faults
-
-
-def visible() -> dict[str, float]:
-    """What an eye can just tell apart by trait, in SI; raises ContentError."""
-    traits = _read().visible
-    return {name: getattr(traits, name).si()[1] for name in Visible.model_fields}
-
-
-def apart() -> float:
-    """How many just-visible steps must lie between two faults that are offered."""
-    return _read().apart.value
+    """Faults of ``content/faults/`` by key; raises ContentError."""
+    found: dict[str, Fault] = {}
+    for name, file in read_folder("faults", _File).items():
+        for key, fault in file.faults.items():
+            if key in found:
+                raise ContentError("named_twice", file=f"faults/{name}", field=key)
+            found[key] = fault
+    return found

@@ -48,6 +48,7 @@ _PART_FACTS: dict[str, Callable[[Asked, Dice], Any]] = {
     "one-change": lambda asked, dice: dice.shuffled(asked.changes),
     "inspection": inspection.drawn,
     "read-the-stubble": _fault,
+    "find-the-cause": _fault,
     "go-or-stop": _situation,
 }
 
@@ -79,7 +80,7 @@ def _part_choices(asked: Asked) -> int:
         return factorial(len(procedures.known()[asked.procedure].steps)) - 1
     if asked.kind == "inspection":
         return inspection.choices(asked)
-    if asked.kind == "read-the-stubble":
+    if asked.kind in ("read-the-stubble", "find-the-cause"):
         return comb(len(asked.faults), asked.shown) * asked.shown
     if asked.kind == "go-or-stop":
         return len(situations.load(asked.situation).cases)

@@ -9,7 +9,14 @@ from academy.catalog.families import Asked
 from academy.language import Reader, unit_word
 from academy.scenarios import conditions
 from academy.scenarios.facts import Facts
-from academy.service import find_leak, go_stop, inspection, one_change, read_stubble
+from academy.service import (
+    find_cause,
+    find_leak,
+    go_stop,
+    inspection,
+    one_change,
+    read_stubble,
+)
 from academy.service.shown_facts import KIND_OF, capital
 from academy.service.views import ControlView, PartView
 
@@ -92,6 +99,7 @@ _ASKED: Mapping[str, Callable[[Mapping[str, Any], Facts, Reader], dict[str, Any]
     "inspection": inspection.asked,
     "read-the-stubble": read_stubble.asked,
     "go-or-stop": go_stop.asked,
+    "find-the-cause": find_cause.asked,
 }
 
 

@@ -30,9 +30,11 @@ from academy.catalog import (
     procedures,
     recommended,
     shelf,
+    signs,
     situations,
     sources,
     topics,
+    troubles,
     unit_slips,
     walk_round,
 )
@@ -42,7 +44,6 @@ from academy.engine.conditions import Field, Settings
 from academy.errors import AcademyError, ContentError
 from academy.scenarios.draw import fact_sets
 from academy.scenarios.number import COMPUTABLES
-from academy.scenarios.stubble import FAULTS
 from academy.service import how, making
 from academy.service.check_facts import fact_problems
 
@@ -86,6 +87,7 @@ def _readers() -> Iterator[Callable[[], object]]:
     yield from (unit_slips.load, borderline.load, calculators.load, glossary.load)
     yield from (procedures.known, demo_farm.load, assessment.entries)
     yield from (changes.load, faults.load, walk_round.load, recommended.load)
+    yield from (signs.load, troubles.load)
     yield from (practice.load, ground_following.load, mouths.load)
     loads: tuple[tuple[str, Callable[[str], object]], ...] = (
         ("crops", coefficients.load),
@@ -203,7 +205,8 @@ def _listed(asked: Asked) -> Iterator[Named]:
     for field, known in (
         ("changes", changes.load()),
         ("findings", walk_round.load()),
-        ("faults", FAULTS.keys() & faults.load()),
+        ("faults", faults.load()),
+        ("evidence", signs.groups()),
     ):
         for name in getattr(asked, field):
             yield field, name, name in known

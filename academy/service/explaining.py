@@ -13,6 +13,7 @@ from academy.scenarios.facts import Facts, bushel
 from academy.scenarios.number import COMPUTABLES
 from academy.service import (
     cutting_explained,
+    find_cause,
     find_leak,
     go_stop,
     inspection,
@@ -225,6 +226,7 @@ _EXPLAIN = {
     "inspection": inspection.explained,
     "read-the-stubble": read_stubble.explained,
     "go-or-stop": go_stop.explained,
+    "find-the-cause": find_cause.explained,
 }
 
 

@@ -16,7 +16,14 @@ from academy.scenarios import order
 from academy.scenarios.draw import draw
 from academy.scenarios.facts import Facts, canonical, digest
 from academy.scenarios.number import COMPUTABLES
-from academy.service import find_leak, go_stop, inspection, one_change, read_stubble
+from academy.service import (
+    find_cause,
+    find_leak,
+    go_stop,
+    inspection,
+    one_change,
+    read_stubble,
+)
 from academy.service.problems import Made, problem_of, rounded
 
 TRIES = 240  # substreams of a seed before the family is called unanswerable
@@ -84,6 +91,7 @@ _MAKERS: Mapping[str, Callable[[Asked, Facts, int], Made | None]] = {
     "inspection": inspection.made,
     "read-the-stubble": read_stubble.made,
     "go-or-stop": go_stop.made,
+    "find-the-cause": find_cause.made,
 }
 
 

@@ -14,7 +14,14 @@ from academy.grading.numeric import mark_number
 from academy.grading.ordering import mark_order
 from academy.grading.settings import mark_settings
 from academy.scenarios.facts import Facts, bushel
-from academy.service import find_leak, go_stop, inspection, one_change, read_stubble
+from academy.service import (
+    find_cause,
+    find_leak,
+    go_stop,
+    inspection,
+    one_change,
+    read_stubble,
+)
 from academy.service.chosen import chosen_settings, measured
 from academy.service.problems import problem_of, rounded
 
@@ -68,6 +75,7 @@ _MARKERS = {
     "inspection": inspection.mark,
     "read-the-stubble": read_stubble.mark,
     "go-or-stop": go_stop.mark,
+    "find-the-cause": find_cause.mark,
 }
 
 

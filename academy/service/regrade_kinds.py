@@ -5,23 +5,24 @@ alone (``grading/rules.py``). ``rerun``: what the engine says again of one attem
 pairs of the kept and the found figure by name; None where marking needs no engine.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from math import inf
 from typing import Any, TypeAlias
 
 from academy.catalog import changes
+from academy.catalog import signs as catalog
 from academy.engine import header
 from academy.engine.coefficients import Coefficients
 from academy.engine.header import Field, Machine, Settings
 from academy.grading import rules
 from academy.grading.rules import Rule, Stored
-from academy.scenarios import conditions, counted, stubble
+from academy.scenarios import conditions, counted, faulty, signs, stubble
 from academy.scenarios.change import changed
-from academy.scenarios.dice import Dice
-from academy.scenarios.facts import Facts, canonical
+from academy.scenarios.facts import Facts
 from academy.scenarios.number import COMPUTABLES
 from academy.service.chosen import chosen_settings
+from academy.service.problems import rounded
 
 Pairs: TypeAlias = Mapping[str, tuple[Any, Any]]
 
@@ -102,17 +103,28 @@ def _find_the_leak(tried: Attempted) -> Pairs:
     return {"lost": (tried.part["lost"], list(counted.losses(tried.facts)))}
 
 
+def _found(tried: Attempted, names: Sequence[str]) -> Pairs:
+    """The signs that the fault leaves, to the nine digits that are kept."""
+    part = tried.part
+    one = replace(faulty.pass_of(tried.facts), values=tried.values)
+    bad = faulty.with_fault(one, part["key"], part["mirrored"])
+    again = [rounded(each) for each in signs.read(bad, names)[:, 0].tolist()]
+    return {"found": (part["found"], again)}
+
+
+def _find_the_cause(tried: Attempted) -> Pairs:
+    return _found(tried, catalog.of_groups(tuple(tried.part["evidence"])))
+
+
 def _read_the_stubble(tried: Attempted) -> Pairs:
-    """The picture that was drawn, line by line."""
-    one = stubble.Pass(
-        conditions.field_of(tried.facts),
-        conditions.machine_of(tried.facts),
-        conditions.as_found(tried.facts),
-        tried.values,
-    )
-    luck = Dice("stubble", tried.place, canonical(tried.facts))
-    drawn = stubble.trace(stubble.FAULTS[tried.part["key"]](one), luck)
-    return {"trace": (tried.part["trace"], asdict(drawn))}
+    """Signs and pictures; of a part from before there were signs, nothing is run."""
+    if "found" not in tried.part:
+        return {}
+    one = replace(faulty.pass_of(tried.facts), values=tried.values)
+    drawn = stubble.traces(one, tried.part["key"], tried.place)
+    rows = zip(("across", "along"), drawn, strict=True)
+    lines = {name: (tried.part[name], asdict(trace)) for name, trace in rows}
+    return {**_found(tried, stubble.names()), **lines}
 
 
 KINDS: Mapping[str, Kind] = {
@@ -125,4 +137,5 @@ KINDS: Mapping[str, Kind] = {
     "inspection": Kind({1: rules.inspection_1}),
     "read-the-stubble": Kind({1: rules.choice_1}, _read_the_stubble),
     "go-or-stop": Kind({1: rules.go_or_stop_1}),
+    "find-the-cause": Kind({1: rules.choice_1}, _find_the_cause),
 }

@@ -5,7 +5,7 @@ from academy.catalog import changes, crops, grounds, headers
 from academy.catalog.evidence import Evidenced
 from academy.catalog.families import Family
 from academy.language import Reader, gettext, marked, show
-from academy.scenarios import conditions, counted, draw
+from academy.scenarios import conditions, counted, draw, faulty
 from academy.scenarios.facts import Facts, bushel
 from academy.service.views import FactRow
 
@@ -164,6 +164,12 @@ def _printed(family: Family) -> list[str]:
     return [name for part in family.parts for name in _PRINTED.get(part.computable, ())]
 
 
+def _lied(family: Family) -> frozenset[str]:
+    """Facts that a fault may have changed: they would tell what is asked."""
+    keys = {key for part in family.parts for key in part.faults}
+    return frozenset().union(*(faulty.touched(key) for key in keys))
+
+
 def fact_rows(family: Family, facts: Facts, reader: Reader) -> tuple[FactRow, ...]:
     """Every fact the question states; settings to choose are shown with their part."""
     asked = {f"as_found.{name}" for part in family.parts for name in part.controls}
@@ -177,7 +183,8 @@ def fact_rows(family: Family, facts: Facts, reader: Reader) -> tuple[FactRow, ..
     if family.counted:
         unknown = {"crop_yield", *_COUNTED}  # the standing yield: nobody weighed it
         stated = [name for name in stated if name not in unknown] + [*_COUNTED]
-    for name in stated:
+    lied = _lied(family)
+    for name in [name for name in stated if name not in lied]:
         value = shown_fact(facts, name, reader)
         rows.append(FactRow(_name(facts, family, name, reader), value))
     return tuple(rows + _usual(facts, family, reader))

@@ -58,7 +58,8 @@ class PartView:
     units: tuple[tuple[str, str], ...] = ()
     steps: tuple[tuple[str, str], ...] = ()
     findings: tuple[tuple[str, str, str], ...] = ()  # key, name, what it reads
-    picture: Picture | None = None
+    pictures: tuple[Picture, ...] = ()
+    tables: tuple[Table, ...] = ()  # what was measured and seen
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,5 +1,6 @@
 """The stubble across the width and the bands of loss: to scale, and told in words."""
 
+from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
@@ -23,7 +24,9 @@ STUBBLE = dict.fromkeys(
         "nothing",
     ),
     "w",
-) | {"ragged": "ragged", "standing": "standing", "soil": "soil"}
+) | {
+    name: name for name in ("ragged", "standing", "soil", "bunched", "pushed", "chaff")
+}
 STACK = dict.fromkeys(("title", "description", "x", "y", "total", "marked"), "w")
 
 
@@ -60,6 +63,25 @@ def test_the_table_tells_every_mark_where_it_is():
     assert seen[2] == "standing (1/4)"
     assert seen[11] == "ragged (1/4)"
     assert set(seen[3:11]) == {"w"}  # nothing else
+
+
+def test_bunched_pushed_and_chaff_are_told_too():
+    bare = view()
+    seen = stubble_across(
+        replace(
+            bare,
+            bunched=[place == 0 for place in range(48)],
+            pushed=[place == 47 for place in range(48)],
+            chaff=[0.25, 0.75],
+        ),
+        STUBBLE,
+    )
+    told = [row[3] for row in seen.rows]
+    assert (told[0], told[11]) == ("bunched (1/4)", "pushed (1/4)")
+    # chaff from a quarter to three quarters: the six middle sections of twelve
+    assert [text == "chaff" for text in told] == [False] * 3 + [True] * 6 + [False] * 3
+    all_over = stubble_across(replace(bare, chaff=[0.0, 1.0]), STUBBLE)
+    assert {row[3] for row in all_over.rows} == {"w"}
 
 
 def test_the_mean_is_of_what_was_cut():

@@ -122,6 +122,7 @@ BELONGS = {
     "order": drawn_order,
     "one-change": drawn_changes,
     "read-the-stubble": drawn_fault,
+    "find-the-cause": drawn_fault,
     "inspection": drawn_findings,
     "go-or-stop": drawn_situation,
 }

@@ -46,8 +46,11 @@ LABELS = {
     "area_rate": "ac/h",
     "time": "h",
     "share": "%",
+    "length": "ft",
+    "slope": "slope %",
 }
 CHOICES = ("one-change", "find-the-leak", "read-the-stubble", "go-or-stop")
+CHOICES += ("find-the-cause",)
 
 
 @pytest.fixture

@@ -43,7 +43,17 @@ def _choices(part: dict[str, Any]) -> list[str]:
     said = [part["sign"]] if part.get("sign") else []
     seen = [f"{name}: {reads}" for _, name, reads in part.get("findings", ())]
     listed = [*said, *controls, *seen, *named]
-    return [*listed, *([" / ".join(words)] if words else [])]
+    return [*_read(part), *listed, *([" / ".join(words)] if words else [])]
+
+
+def _read(part: dict[str, Any]) -> list[str]:
+    """What was measured and seen, a line a row; of a picture, its table."""
+    tables = [*part.get("tables", ()), *(p["table"] for p in part.get("pictures", ()))]
+    lines = []
+    for table in tables:
+        lines.append(f"{table['caption']}: {' | '.join(table['head'])}")
+        lines += ["  " + " | ".join(row) for row in table["rows"]]
+    return lines
 
 
 def run(asked: Namespace) -> int:

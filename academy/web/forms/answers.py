@@ -222,6 +222,7 @@ _READ: Mapping[str, Callable[[AnswersForm, PartView], dict[str, Any]]] = {
     "find-the-leak": _read_choice,
     "read-the-stubble": _read_choice,
     "go-or-stop": _read_choice,
+    "find-the-cause": _read_choice,
 }
 
 
