@@ -1,6 +1,7 @@
 """Guessing games on a walk-round: none of them earns more than a thrown coin."""
 
 from collections.abc import Callable, Sequence
+from functools import cache
 
 import pytest
 
@@ -18,6 +19,11 @@ PARTS = [
     for place, asked in enumerate(family.parts, start=1)
     if asked.kind == "inspection"
 ]
+
+
+@cache
+def _drawn(key: str, place: int) -> list[list[Row]]:
+    return [draw(key, known()[key], seed)[f"part.{place}"] for seed in range(ROUNDS)]
 
 
 def _words(row: Row, language: str) -> str:
@@ -58,7 +64,7 @@ def test_no_guess_beats_the_coin(
     key: str, place: int, asked: Asked, guess: str, language: str
 ) -> None:
     del asked
-    drawn = [draw(key, known()[key], seed)[f"part.{place}"] for seed in range(ROUNDS)]
+    drawn = _drawn(key, place)
     scores = [_score(rows, GUESSES[guess](rows, language)) for rows in drawn]
     won, coin = (sum(column) / ROUNDS for column in zip(*scores, strict=True))
     assert won <= coin + MARGIN
@@ -72,9 +78,5 @@ def test_no_guess_beats_the_coin(
 def test_every_finding_of_a_part_turns_up_fine_and_faulty(
     key: str, place: int, asked: Asked
 ) -> None:
-    seen = {
-        (row[0], row[1])
-        for seed in range(ROUNDS)
-        for row in draw(key, known()[key], seed)[f"part.{place}"]
-    }
+    seen = {(row[0], row[1]) for rows in _drawn(key, place) for row in rows}
     assert seen == {(n, state) for n in asked.findings for state in ("bad", "good")}
