@@ -19,6 +19,7 @@ from academy.engine import (
     ends,
     flow_state,
     hour,
+    hung_bar,
     knife_state,
     reel_sections,
     stand,
@@ -29,6 +30,7 @@ from academy.errors import ContentError, NotFound
 
 # part -> the engine's records of its state and of what is believed of it
 PARTS: Mapping[str, tuple[type, type]] = {
+    "bar": (hung_bar.BarState, hung_bar.BarCoefficients),
     "ends": (ends.EndsState, ends.EndsCoefficients),
     "flow": (flow_state.FlowState, flow_state.FlowCoefficients),
     "hour": (hour.HourState, hour.HourCoefficients),

@@ -17,9 +17,20 @@ from academy.catalog import (
 )
 from academy.catalog.evidence import Named
 from academy.catalog.headers import Header
+from academy.engine.hung_bar import BarBuild
 from academy.engine.whole_state import Beliefs, Build, State
 
 PARTS = tuple(field.name for field in fields(Beliefs))
+
+
+def _bar() -> BarBuild:
+    known = ground_following.load()
+    return BarBuild(
+        section_float=known.si("section_float"),
+        half_free_weight=known.si("half_free_weight"),
+        knife_lead=known.si("knife_lead"),
+        dead_time=known.si("dead_time"),
+    )
 
 
 def build(crop: str, header: Header) -> Build:
@@ -28,6 +39,7 @@ def build(crop: str, header: Header) -> Build:
         reel_parts=float(header.parts.reel_parts),
         wing_share=ground_following.load().wing_share.si()[1],
         holds=wings.load().designs[header.parts.wings].holds,
+        bar=_bar(),
         mouth=mouths.mouth(header),
         hours=hours.hours_of(crop),
         kinds={key: knives.knife(kind) for key, kind in knives.load().items()},

@@ -41,7 +41,7 @@ from academy.engine.si import (
 
 # How much of its travel the bar may use: all, half of it, none.
 Freedom: TypeAlias = Literal["free", "half", "locked"]
-_REACH = {"free": 1.0, "half": 0.5, "locked": 0.0}
+REACH = {"free": 1.0, "half": 0.5, "locked": 0.0}
 _TOUCH = 1e-9  # metres within which a bar is on the ground
 _LEAD = 10  # the bounce runs in over one part in so many of the stretch
 
@@ -131,7 +131,7 @@ def _winged(
     share = float(bar.wing_share)
     bends = bar_shape.laid(bar_shape.bends(mesh, carriage.sensed, share), ground)
     away = followed(carriage.answer, bends, mesh.along)
-    half = float(bar.travel) * _REACH[bar.freedom] / 2.0
+    half = float(bar.travel) * REACH[bar.freedom] / 2.0
     hats = bar_shape.corners(mesh, "hinged", share)
     return straight + bar_shape.laid(hats, np.clip(away, -half, half))
 
@@ -197,7 +197,7 @@ def _lying(
     ground: Heights, frame: Heights, mesh: Mesh, bar: Bar, soil: Soil, speed: float
 ) -> _Laid:
     """A bar that the ground carries within its travel."""
-    half = float(bar.travel) * _REACH[bar.freedom] / 2.0
+    half = float(bar.travel) * REACH[bar.freedom] / 2.0
     ceiling = frame + half
     rest, path = _reached(ground, frame, mesh, bar, half)
     weights = _weights(mesh, bar)
@@ -249,7 +249,7 @@ def follow(
     """
     _refuse(bar, carriage, soil, ground_speed)
     frame = frame_of(ground, mesh, carriage)
-    moves = bar.travel * _REACH[bar.freedom] > 0.0
+    moves = bar.travel * REACH[bar.freedom] > 0.0
     if carriage.carried == "ground" and moves:
         laid = _lying(ground, frame, mesh, bar, soil, float(ground_speed))
     else:

@@ -8,7 +8,7 @@ With every part as it should be this is ``header.run``.
 
 from collections.abc import Mapping
 from dataclasses import fields, replace
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,16 +16,12 @@ from numpy.typing import NDArray
 from academy.engine import across, header
 from academy.engine.coefficients import Coefficients
 from academy.engine.conditions import Field, Machine, Settings
-from academy.engine.ends import EndsEffect, ends_effect
-from academy.engine.flow import FlowEffect, flow_effect
+from academy.engine.flow import FlowEffect
 from academy.engine.header import CutStage, ReelStage
-from academy.engine.hour import Weathering, weathering
-from academy.engine.knife_effect import KnifeEffect, knife_effect
+from academy.engine.knife_effect import KnifeEffect
 from academy.engine.readings import LOSS_PIECES, Flags, Readings
-from academy.engine.reel_sections import ReelSectionsEffect, reel_sections_effect
-from academy.engine.si import Number, Ratio
-from academy.engine.stand import toughness
-from academy.engine.threshing import ThreshingEffect, threshing_effect
+from academy.engine.si import Metre, Number, Ratio
+from academy.engine.whole_effects import Effects, effects_of
 from academy.engine.whole_state import (
     Beliefs,
     Build,
@@ -33,7 +29,6 @@ from academy.engine.whole_state import (
     Strips,
     WholeReadings,
 )
-from academy.engine.wings import WingsEffect, wings_effect
 
 STRIPS = 24
 R = TypeVar("R", Field, Machine, Settings, Coefficients)
@@ -123,93 +118,6 @@ def _over_width(value: Number) -> Number:
     return mean
 
 
-class _Effects(NamedTuple):
-    """What each part's state does."""
-
-    toughness: Ratio
-    knife: KnifeEffect
-    reel_sections: ReelSectionsEffect
-    ends: EndsEffect
-    wings: WingsEffect
-    flow: FlowEffect
-    hour: Weathering
-    threshing: ThreshingEffect
-
-
-def _effects(
-    field: Field,
-    machine: Machine,
-    settings: Settings,
-    c: Coefficients,
-    build: Build,
-    state: State,
-    believed: Beliefs,
-    places: NDArray[np.float64],
-) -> _Effects:
-    stand = state.stand
-    tough = toughness(stand, believed.stand)
-    return _Effects(
-        toughness=tough,
-        knife=knife_effect(
-            machine=machine,
-            settings=settings,
-            stand=stand,
-            toughness=tough,
-            state=state.knife,
-            kinds=build.kinds,
-            built=build.knife,
-            c=believed.knife,
-        ),
-        reel_sections=reel_sections_effect(
-            machine=machine,
-            settings=settings,
-            state=state.reel_sections,
-            c=believed.reel_sections,
-            reel_parts=build.reel_parts,
-            places=places,
-        ),
-        ends=ends_effect(
-            field=field,
-            machine=machine,
-            stand=stand,
-            toughness=tough,
-            believed=c,
-            state=state.ends,
-            c=believed.ends,
-        ),
-        wings=wings_effect(
-            settings=settings,
-            state=state.wings,
-            c=believed.wings,
-            holds=build.holds,
-            wing_share=build.wing_share,
-            places=places,
-        ),
-        flow=flow_effect(
-            field=field,
-            machine=machine,
-            settings=settings,
-            stand=stand,
-            toughness=tough,
-            state=state.flow,
-            mouth=build.mouth,
-            coefficients=c,
-            c=believed.flow,
-        ),
-        hour=weathering(
-            state=state.hour, daily_loss=build.hours.daily_loss, c=believed.hour
-        ),
-        threshing=threshing_effect(
-            moisture=field.moisture,
-            slope=field.slope,
-            lowest_moisture=build.hours.lowest_moisture,
-            highest_moisture=build.hours.highest_moisture,
-            state=state.threshing,
-            c=believed.threshing,
-        ),
-    )
-
-
 def _cut(cut: CutStage, knife: KnifeEffect) -> CutStage:
     """The cut of a knife in good order, as the knife found changes it."""
     bunched = cut.bunched + across.spread_out(knife.bunched_add)
@@ -219,25 +127,40 @@ def _cut(cut: CutStage, knife: KnifeEffect) -> CutStage:
     )
 
 
+def _cut_height(height: Metre, done: Effects) -> Metre:
+    """The cut height over the places; the ground stops what would go below it."""
+    added = across.spread_out(done.bar.height_add) + _apart(done.bar.tilt_add)
+    found: Metre = height + added + _apart(done.wings.cut_height_add)
+    return np.maximum(found, 0.0) if np.any(np.less(found, 0.0)) else found
+
+
 def _strips(
     field: Field,
     machine: Machine,
     settings: Settings,
     c: Coefficients,
-    done: _Effects,
+    done: Effects,
     places: NDArray[np.float64],
     mog_feedrate: Number,
 ) -> tuple[Strips, Ratio]:
     """The strips, and what the combine loses of what reaches it."""
     f, m, s, w = _wide(field), _wide(machine), _wide(settings), _wide(c)
-    held = _apart(done.wings.travel_factor)
+    held = _apart(done.wings.travel_factor) * done.bar.travel_factor
     sections = 1.0 + (m.sections - 1.0) * held  # stiff wings are one with the centre
-    m = replace(m, bar_travel=m.bar_travel * held, sections=sections)
+    m = replace(
+        m,
+        bar_travel=m.bar_travel * held,
+        sections=sections,
+        control_bandwidth=m.control_bandwidth
+        * across.spread_out(done.bar.control_factor),
+    )
     s = replace(
         s,
         reel_height=s.reel_height + _apart(done.reel_sections.reel_height_add),
-        cut_height=s.cut_height + _apart(done.wings.cut_height_add),
-        float_force=s.float_force * _apart(done.wings.float_factor),
+        cut_height=_cut_height(s.cut_height, done),
+        float_force=s.float_force
+        * _apart(done.wings.float_factor)
+        * across.spread_out(done.bar.float_factor),
     )
     r = header.reel_stage(f, m, s, w)
     cut = _cut(header.cut_stage(f, m, s, w), done.knife)
@@ -286,7 +209,7 @@ def _mean(stage: ReelStage | CutStage) -> dict[str, Number]:
 
 
 def _flow(
-    field: Field, machine: Machine, settings: Settings, c: Coefficients, done: _Effects
+    field: Field, machine: Machine, settings: Settings, c: Coefficients, done: Effects
 ) -> dict[str, Number]:
     """Mat, feedrate, engine load and area rate, with belts and knife as found."""
     flow = dict(header.flow_stage(field, machine, settings, c))
@@ -303,7 +226,7 @@ def _costs(
     c: Coefficients,
     flow: dict[str, Number],
     cut: Mapping[str, Number],
-    done: _Effects,
+    done: Effects,
     total_loss: Ratio,
 ) -> dict[str, Number]:
     costs: dict[str, Number] = dict(
@@ -315,13 +238,14 @@ def _costs(
     return costs
 
 
-def _violations(found: Mapping[str, Flags], done: _Effects) -> dict[str, Flags]:
+def _violations(found: Mapping[str, Flags], done: Effects) -> dict[str, Flags]:
     """Limits that are broken, by the settings or by any part."""
     broken = dict(found)
     more = (
         done.knife.violations,
         done.reel_sections.violations,
         done.wings.violations,
+        done.bar.violations,
         {"plug_up": done.flow.flags["plug_up"]},
     )
     for each in more:
@@ -367,7 +291,7 @@ def run(
     the pieces [mass-balance]. With every part as it should be it is ``header.run``.
     """
     places = np.asarray(across.places(STRIPS))
-    done = _effects(field, machine, settings, c, build, state, believed, places)
+    done = effects_of(field, machine, settings, c, build, state, believed, places)
     flow = _flow(field, machine, settings, c, done)
     strips, behind = _strips(
         field, machine, settings, c, done, places, flow["mog_feedrate"]

@@ -13,6 +13,7 @@ from academy.engine.flow import FlowEffect
 from academy.engine.flow_state import FlowCoefficients, FlowState, Mouth
 from academy.engine.header import CutStage, ReelStage
 from academy.engine.hour import HourCoefficients, Hours, HourState, Weathering
+from academy.engine.hung_bar import BarBuild, BarCoefficients, BarEffect, BarState
 from academy.engine.knife_effect import KnifeEffect
 from academy.engine.knife_state import KnifeCoefficients, KnifeKind, KnifeState
 from academy.engine.readings import Readings
@@ -46,6 +47,7 @@ class Build:
     holds: Mapping[Wing, Hold]  # what each state makes of a wing
     mouth: Mouth
     hours: Hours  # of the crop
+    bar: BarBuild
     kinds: Mapping[str, Knife]  # of knife that could be fitted
     knife: KnifeKind  # as built
 
@@ -59,6 +61,7 @@ class State:
     reel_sections: ReelSectionsState
     ends: EndsState
     wings: WingsState
+    bar: BarState
     flow: FlowState
     hour: HourState
     threshing: ThreshingState
@@ -73,6 +76,7 @@ class Beliefs:
     reel_sections: ReelSectionsCoefficients
     ends: EndsCoefficients
     wings: WingsCoefficients
+    bar: BarCoefficients
     flow: FlowCoefficients
     hour: HourCoefficients
     threshing: ThreshingCoefficients
@@ -101,6 +105,7 @@ class WholeReadings:
     reel_sections: ReelSectionsEffect
     ends: EndsEffect
     wings: WingsEffect
+    bar: BarEffect
     flow: FlowEffect
     hour: Weathering
     threshing: ThreshingEffect

@@ -17,7 +17,7 @@ from academy.engine.ground_following import (
     follow,
 )
 from academy.engine.ground_profile import Mesh, Waves
-from academy.engine.si import Metre, NewtonPerMetre, Radian
+from academy.engine.si import Metre, NewtonPerMetre, Radian, Ratio
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,6 +32,7 @@ class Hanging:
     tilt: Radian = 0.0
     shoes_down: Metre = 0.0  # farther than when the cut height was set
     header_angle: Radian = 0.0  # steeper than it was then
+    control_response: Ratio = 1.0  # quickness of the height control, over its usual one
 
 
 AS_USUAL = Hanging()
@@ -56,12 +57,13 @@ def mesh_of(machine: Machine, waves: Waves) -> Mesh:
     )
 
 
-def answer_of(machine: Machine, settings: Settings) -> Answer:
+def answer_of(machine: Machine, settings: Settings, hung: Hanging) -> Answer:
     """What the frame answers: gauge wheels, or its height control at this speed."""
     if machine.carried == "wheels":
         return wheeled(machine.wheel_base)
     dead_time = figures.load().si("dead_time")
-    return controlled(machine.control_bandwidth, dead_time, settings.ground_speed)
+    bandwidth = machine.control_bandwidth * hung.control_response
+    return controlled(bandwidth, dead_time, settings.ground_speed)
 
 
 def bar_of(
@@ -90,7 +92,7 @@ def carriage_of(machine: Machine, settings: Settings, hung: Hanging) -> Carriage
     known, sensed = figures.load(), hung.sensed or machine.sensed
     return Carriage(
         carried=machine.carried,
-        answer=answer_of(machine, settings),
+        answer=answer_of(machine, settings, hung),
         sensed="whole" if machine.carried == "wheels" else sensed,
         levelled=hung.levelled,
         tilt=hung.tilt,

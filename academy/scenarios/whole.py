@@ -18,6 +18,7 @@ from academy.engine.whole_state import State, WholeReadings
 from academy.errors import NotFound
 from academy.scenarios import conditions
 from academy.scenarios.facts import Facts, si
+from academy.scenarios.following import Hanging
 
 PREFIX = "state."
 
@@ -93,8 +94,27 @@ def at_hour(facts: Facts, day: str, time: float) -> HourEffect:
 
 def section_forces(done: WholeReadings) -> tuple[float, float, float]:
     """Force on the ground of left wing, centre and right wing [N/m]."""
-    left, centre, right = np.ravel(done.wings.section_force)
+    left, centre, right = np.ravel(done.wings.section_force * done.bar.float_factor)
     return float(left), float(centre), float(right)
+
+
+def hanging(done: WholeReadings, state: State) -> Hanging:
+    """How the bar hangs on the frame, for a run over drawn ground."""
+    left, centre, right = (float(f) for f in np.ravel(done.wings.section_force))
+    bar = state.bar
+    return Hanging(
+        freedom=bar.freedom,
+        float_force=(left, centre, right),
+        tilt=bar.tilt,
+        shoes_down=bar.shoes_down,
+        header_angle=bar.header_angle,
+        control_response=bar.control_response,
+    )
+
+
+def followed(done: WholeReadings) -> bool:
+    """Whether drawn ground can tell how the bar follows: its wings and control work."""
+    return not (wings_held(done) or bool(done.bar.violations["control_hunts"]))
 
 
 def wings_held(done: WholeReadings) -> bool:

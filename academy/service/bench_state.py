@@ -20,6 +20,7 @@ TITLES = {
     "reel_sections": marked("Reel arms"),
     "ends": marked("End dividers"),
     "wings": marked("Wings"),
+    "bar": marked("Bar and frame"),
     "flow": marked("Belts, feed drum and pass"),
     "hour": marked("Waiting past ripeness"),
     "threshing": marked("Rotor and side slope"),

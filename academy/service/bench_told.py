@@ -26,6 +26,12 @@ _ROWS = (
     ("reel_sections", "step", "short_length", marked("Highest reel arm over lowest")),
     ("reel_sections", "loop_cover", "ratio", marked("Cover of the bats' loops")),
     ("ends", "width_lost", "small_length", marked("Width of crop lost at each end")),
+    (
+        "bar",
+        "hunting_index",
+        "ratio",
+        marked("Height control: from 1 up it hunts"),
+    ),
     ("flow", "left_slip", "share", marked("Slip of the left belt")),
     ("flow", "right_slip", "share", marked("Slip of the right belt")),
     ("flow", "slugging_index", "ratio", marked("Squeezed mat over the drum's gap")),
@@ -79,6 +85,9 @@ _TENDENCIES: Mapping[str, str] = {
 BROKEN_LIMITS: Mapping[str, str] = {
     **LIMITS,
     **BROKEN,
+    "control_hunts": marked(
+        "The height control hunts: the header swings up and down by itself."
+    ),
     "bearing_stop": marked("A bearing is hot enough to burn: stop now."),
 }
 

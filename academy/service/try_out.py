@@ -14,7 +14,6 @@ from academy.errors import NotUnderstood, OutOfRange
 from academy.language import Language, Reader, gettext, marked, show
 from academy.scenarios import conditions, whole
 from academy.scenarios.facts import Facts, bushel, si
-from academy.scenarios.following import Hanging
 from academy.service import bench_state, pace_explained, setup_explained
 from academy.service.bench_state import Figure, Kinds
 from academy.service.bench_told import limits_told, parts_table, signs_told
@@ -259,8 +258,8 @@ def _pictures(case: Case, choice: Choice, done: WholeReadings) -> Iterator[Pictu
     state = whole.state_of(facts)
     yield setup_explained.losses_picture({"Yours": done.readings}, case.say, "bench")
     yield setup_explained.side_picture(case, "bench")
-    if not whole.wings_held(done):  # else the picture of the wings tells their ground
-        hung = Hanging(float_force=whole.section_forces(done))
+    if whole.followed(done):
+        hung = whole.hanging(done, state)
         yield ground_picture(facts, Ground(here, hung, yours=True), reader, "bench")
     if whole.wings_out(done):
         yield wings_picture(facts, here, state.wings, reader, "bench-wings", yours=True)

@@ -205,3 +205,24 @@ def test_a_hanging_wing_is_drawn_by_the_picture_of_the_wings(phone: Any) -> None
     )
     assert "bench-wings" in text
     assert "bench-front" not in text
+
+
+def test_a_locked_bar_leaves_the_ground_in_picture_and_loses_more(phone: Any) -> None:
+    free, locked = (
+        bench(phone, **typed("soybean", ground="rough", bar__freedom=freedom)).get_data(
+            as_text=True
+        )
+        for freedom in ("free", "locked")
+    )
+    assert reading(locked, "All losses") > reading(free, "All losses")
+    name = "off the ground"
+    drawn = [text[text.index("bench-front-title") :] for text in (free, locked)]
+    free_off, locked_off = (reading(text, name) for text in drawn)
+    assert locked_off > free_off
+
+
+def test_a_control_that_hunts_is_told_and_not_drawn(phone: Any) -> None:
+    off = {"carried": "sensing", "cut_height": "9", "bar__control_response": "3.9"}
+    text = bench(phone, **typed("soybean", **off)).get_data(as_text=True)
+    assert "hunts: the header swings" in text
+    assert "bench-front" not in text
