@@ -62,7 +62,8 @@ def chance_floor_of_order(
     steps = sorted({step for pair in pairs for step in pair})
     later, never = _masks(steps, pairs), _masks(steps, critical)
     bits = np.array([placed.bit_count() for placed in range(1 << len(steps))])
-    ways = np.zeros((len(bits), len(pairs) + 1))
+    worth = np.arange(len(pairs) // 2 + 1)  # more reversed pairs than half score 0
+    ways = np.zeros((len(bits), len(worth)))
     ways[0, 0] = 1.0
     for count in range(len(steps)):
         layer = np.flatnonzero(bits == count)
@@ -70,7 +71,7 @@ def chance_floor_of_order(
         for step in range(len(steps)):
             barred = 1 << step | never[step]
             _place(ways, layer[layer & barred == 0], 1 << step, bits, later[step])
-    scores = np.maximum(0.0, 1.0 - 2.0 * np.arange(len(pairs) + 1) / len(pairs))
+    scores = 1.0 - 2.0 * worth / len(pairs)
     return float(ways[-1] @ scores) / factorial(len(steps))
 
 
@@ -80,7 +81,7 @@ def _place(ways: Counts, placed: Sets, step: int, bits: Sets, later: int) -> Non
     Whole numbers throughout, and so exact.
     """
     turned = bits[placed & later]
-    for wrong in np.unique(turned):
+    for wrong in np.unique(turned[turned < ways.shape[1]]):
         own = placed[turned == wrong]
         ways[own | step, wrong:] += ways[own, : ways.shape[1] - wrong]
 
