@@ -1,6 +1,8 @@
 """A header over drawn ground, from what the engine's other runs start from."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+import numpy as np
 
 from academy.catalog import ground_following as figures
 from academy.catalog import grounds
@@ -135,8 +137,8 @@ def over_ground(
     """The header over the ground that a seed draws, with row ridges [m] if it has any.
 
     ``slope_change`` [rad] is by how much the cross slope of the middle third of the way
-    differs. Raises OutOfRange when an input lies where it cannot be, or the control
-    hunts.
+    differs. Where the knife would run under the ground, it cuts at the ground. Raises
+    OutOfRange when an input lies where it cannot be, or the control hunts.
     """
     known, waves = figures.load(), waves_of(field, coefficients)
     mesh = mesh_of(machine, waves)
@@ -147,7 +149,7 @@ def over_ground(
     if slope_change != 0.0:
         strip = mesh.travel / 3.0, mesh.travel * 2.0 / 3.0
         ground = ground + ground_profile.slope_break(mesh, slope_change, *strip)
-    return follow(
+    made = follow(
         ground,
         mesh,
         bar_of(machine, settings, coefficients, hung),
@@ -156,3 +158,4 @@ def over_ground(
         settings.ground_speed,
         ground_profile.crumbs(waves, mesh, seed),
     )
+    return replace(made, height=np.maximum(made.height, 0.0))

@@ -118,7 +118,10 @@ def signs_told(done: WholeReadings, reader: Reader) -> tuple[str, ...]:
 
 
 def parts_table(done: WholeReadings, carried: Carried, reader: Reader) -> Table:
-    """Readings of the parts, each in the reader's units; off the ground none weighs."""
+    """Readings of the parts, each in the reader's units; off the ground none weighs.
+
+    What a locked bar weighs on the ground is up to the frame, and is left out.
+    """
     say = reader.language
     tough = gettext(marked("Share of the stems that are tough"), say)
     rows = [(tough, show(float(done.toughness), "share", reader))]
@@ -134,6 +137,7 @@ def parts_table(done: WholeReadings, carried: Carried, reader: Reader) -> Table:
     rows += [
         (gettext(words, say), show(force, "force_per_width", reader))
         for words, force in zip(_SECTIONS, forces, strict=True)
+        if float(done.bar.travel_factor) > 0.0
     ]
     head = (gettext(marked("Reading"), say), gettext(marked("Value"), say))
     return Table(gettext(marked("What its parts do"), say), head, tuple(rows))

@@ -99,3 +99,11 @@ def test_no_header_hunts_within_its_range():
     for key in headers.known():
         bandwidth = headers.load(key).measures.control_bandwidth.si()[2]
         assert 4 * bandwidth * slow < 1.0
+
+
+def test_no_knife_cuts_below_the_ground():
+    # locked and tilted by 3 degrees, one end of the bar would stand far under it
+    tilted = Hanging(freedom="locked", tilt=0.05)
+    made = over_ground(*case(carried="ground"), seed=1, hung=tilted)
+    assert made.height.min() == 0.0
+    assert made.of("left").pushing > made.of("right").pushing

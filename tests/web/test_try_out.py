@@ -215,6 +215,8 @@ def test_a_locked_bar_leaves_the_ground_in_picture_and_loses_more(phone: Any) ->
         for freedom in ("free", "locked")
     )
     assert reading(locked, "All losses") > reading(free, "All losses")
+    assert "Weight on the ground, left wing" in free
+    assert "Weight on the ground, left wing" not in locked  # the frame's, not told
     name = "off the ground"
     drawn = [text[text.index("bench-front-title") :] for text in (free, locked)]
     free_off, locked_off = (reading(text, name) for text in drawn)
