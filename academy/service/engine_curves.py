@@ -42,7 +42,8 @@ class Believed:
     printed: Table
 
 
-def _least_cost(problem: Problem) -> Settings:
+def least_cost(problem: Problem) -> Settings:
+    """The settings that cost least, as the search finds them."""
     return search.best(
         problem.field,
         problem.machine,
@@ -53,9 +54,15 @@ def _least_cost(problem: Problem) -> Settings:
     ).settings
 
 
-def _stack(
-    problem: Problem, best: Settings, name: str, facts: Facts, reader: Reader
+def stack_picture(
+    problem: Problem,
+    best: Settings,
+    name: str,
+    facts: Facts,
+    reader: Reader,
+    ids: str = "stack",
 ) -> Picture:
+    """The losses against one control of ``problem``, the others at their best."""
     control = next(one for one in problem.controls if one.name == name)
     drawn = explain.losses_along(problem, control, best)
     label, decimals = units.KINDS[KIND_OF[name]].shown(reader.units)
@@ -67,7 +74,7 @@ def _stack(
     shares = {name: [100.0 * each for each in drawn.pieces[name]] for name in told}
     view = StackView(xs, shares, here)
     names = {k: gettext(PIECES[k], reader.language) for k in told}
-    stack = loss_stack(view, names, words, decimals, f"stack-{name}")
+    stack = loss_stack(view, names, words, decimals, f"{ids}-{name}")
     return picture(stack, words["title"])
 
 
@@ -133,7 +140,7 @@ def _found(one: Recommended, header_key: str) -> float:
     facts: dict[str, Any] = plain_facts(usual({"crop": one.crop, "header": header_key}))
     facts |= {name: [each.value, each.unit] for name, each in one.field.items()}
     problem = problem_of(facts, CONTROLS)
-    best = _least_cost(problem)
+    best = least_cost(problem)
     if one.figure in CONTROLS:
         return float(getattr(best, one.figure))
     run = problem.run(best, problem.values)
@@ -174,10 +181,12 @@ def believed(choice: Choice, reader: Reader) -> Believed:
     """Losses about the best settings of an ordinary field of the choice."""
     facts = plain_facts(choice)
     problem = problem_of(facts, CONTROLS)
-    best = _least_cost(problem)
+    best = least_cost(problem)
     return Believed(
         best=_best(problem, best, facts, reader),
-        stacks=tuple(_stack(problem, best, name, facts, reader) for name in CONTROLS),
+        stacks=tuple(
+            stack_picture(problem, best, name, facts, reader) for name in CONTROLS
+        ),
         pictures=tuple(_pictures(problem, best, choice, reader)),
         printed=_printed(choice.header, reader),
     )

@@ -36,6 +36,8 @@ PIECES = {
     "crossing_over": marked("thrown onto the other belt"),
     "processing": marked("behind the header"),
 }
+_YOURS = marked("Yours")
+_AS_CHOSEN = marked("Cost of the field, the other settings as you chose them.")
 _SELDOM = ("belt_leak", "crossing_over")  # told where they take something
 _LOWEST = {"pods": marked("lowest pods"), "heads": marked("lowest heads")}
 
@@ -176,13 +178,19 @@ def side_picture(case: Case, ids: str) -> Picture:
     return picture(header_side(view, words, values, f"{ids}-side"), words["title"])
 
 
-def _barred_spans(xs: list[float], barred: list[bool]) -> list[tuple[float, float]]:
+def barred_spans(xs: list[float], barred: list[bool]) -> list[tuple[float, float]]:
+    """From where to where a curve over ``xs`` is barred."""
     half = (xs[1] - xs[0]) / 2
     return [(x - half, x + half) for x, bad in zip(xs, barred, strict=True) if bad]
 
 
-def curve_picture(case: Case, name: str, ids: str) -> Picture:
-    """Cost against one control, the others as you set them, with the band."""
+def curve_picture(
+    case: Case, name: str, ids: str, point: str = _YOURS, about: str = _AS_CHOSEN
+) -> Picture:
+    """Cost against one control, the others as you set them, with the band.
+
+    ``point`` names the mark, ``about`` says how the other settings stand.
+    """
     control = next(c for c in case.problem.controls if c.name == name)
     drawn = explain.curve(case.problem, control, case.yours)
     label, _ = units.KINDS[KIND_OF[name]].shown(case.reader.units)
@@ -197,23 +205,22 @@ def curve_picture(case: Case, name: str, ids: str) -> Picture:
     axis = conditions.range_of(case.facts, name).name
     view = CurveView(
         values=xs,
-        points=[Point(case.say(marked("Yours")), here, cost, "disc", yours=True)],
-        barred=_barred_spans(xs, drawn.barred.tolist()),
+        points=[Point(case.say(point), here, cost, "disc", yours=True)],
+        barred=barred_spans(xs, drawn.barred.tolist()),
         cost=shown["cost"],
         low=shown["low"],
         high=shown["high"],
     )
-    words = _curve_words(case, axis.for_language(case.reader.language), label, money)
+    words = curve_words(case, axis.for_language(case.reader.language), label, money)
+    words["description"] = case.say(about)
     return picture(cost_curve(view, words, ids=f"{ids}-{name}"), words["title"])
 
 
-def _curve_words(case: Case, axis: str, label: str, money: str) -> dict[str, str]:
+def curve_words(case: Case, axis: str, label: str, money: str) -> dict[str, str]:
+    """Words of a cost curve; ``description`` says how the other settings stand."""
     title = case.say(marked("Cost against %(setting)s")) % {"setting": axis}
     return {
         "title": title,
-        "description": case.say(
-            marked("Cost of the field, the other settings as you chose them.")
-        ),
         "x": f"{axis} ({unit_word(label, case.reader.language)})",
         "y": case.say(marked("cost, %(unit)s"))
         % {"unit": unit_word(money, case.reader.language)},

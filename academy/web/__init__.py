@@ -26,6 +26,7 @@ from academy.web.pages import (
     glossary,
     health,
     how,
+    lessons,
     person,
     practice,
     reader,
@@ -55,6 +56,7 @@ PAGES = (
     field,
     try_out,
     how,
+    lessons,
     glossary,
     health,
 )

@@ -6,17 +6,20 @@ from datetime import date
 from flask import Flask, request
 
 from academy.language import marked, show_date
+from academy.service import lessons
 from academy.web.forms.fields import attributes
 from academy.web.visit import house, reader, visit
 
 Link = tuple[str, str]
 
 FOR_VISITORS: tuple[Link, ...] = (
+    ("lessons.index", marked("Lessons")),
     ("field.index", marked("Calculators")),
     ("sign_in.show", marked("Sign in")),
 )
 FOR_PEOPLE: tuple[Link, ...] = (
     ("practice.index", marked("Practice")),
+    ("lessons.index", marked("Lessons")),
     ("card.own", marked("My card")),
 )
 FOR_LEADS: tuple[Link, ...] = (
@@ -70,6 +73,7 @@ def _context() -> dict[str, object]:
     return {
         "reader": reader(),
         "viewer": visit().viewer,
+        "lesson_of": lessons.of_topics(),
         "idle_minutes": house().settings.shared_idle_minutes,
     }
 
