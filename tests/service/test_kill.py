@@ -31,6 +31,7 @@ from pathlib import Path
 from academy.records.queries import scenarios
 from academy.service import practice, signing
 from academy.service.house import open_house
+from academy.service.making import make
 
 def tell(line):
     os.write(1, f"{line}\\n".encode())
@@ -46,6 +47,7 @@ def answer_for_ever():
         practice.take_answers(house, viewer, made, given, now)
         tell(made)
 
+make("field-capacity", 1)  # reads what every fork would have to read
 for _ in sys.stdin:
     if (child := os.fork()) == 0:
         try:
@@ -92,16 +94,16 @@ def answering(farm_folder: Path, sign_in: str) -> Iterator[subprocess.Popen[str]
 
 
 def killed_at(answering: subprocess.Popen[str], seconds: float) -> list[str]:
-    """Scenarios acknowledged by a process that is killed after so many seconds."""
+    """Scenarios acknowledged by a process killed so long after its first answer."""
     assert answering.stdin is not None
     assert answering.stdout is not None
     answering.stdin.write("another\n")
     answering.stdin.flush()
     opened, number = answering.stdout.readline().split()
     assert opened == "open"
+    told = [answering.stdout.readline().strip()]
     time.sleep(seconds)
     os.kill(int(number), signal.SIGKILL)
-    told = []
     while not (line := answering.stdout.readline()).startswith("ended"):
         assert line  # it never ends by itself
         told.append(line.strip())
