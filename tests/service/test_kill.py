@@ -102,6 +102,7 @@ def killed_at(answering: subprocess.Popen[str], seconds: float) -> list[str]:
     opened, number = answering.stdout.readline().split()
     assert opened == "open"
     told = [answering.stdout.readline().strip()]
+    assert not told[0].startswith("ended")
     time.sleep(seconds)
     os.kill(int(number), signal.SIGKILL)
     while not (line := answering.stdout.readline()).startswith("ended"):
