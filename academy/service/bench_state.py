@@ -39,6 +39,7 @@ _KIND_OF_UNIT = {
     "1": "ratio",
     "%": "share",
     "mm": "gap",
+    "N": "force",
     "in": "short_length",
     "deg": "angle",
     "h": "time",

@@ -121,6 +121,7 @@ STATES = [
     ("wings__left_wing", "travelling", "not in its working state"),
     ("flow__left_rear_tension", "0.1", "tension lies off its marks"),
     ("reel_sections__centre_arm", "4", "out of step"),
+    ("flow__left_roller_drag", "225", "slips on its roller"),  # lbf; 1 kN
 ]
 
 
