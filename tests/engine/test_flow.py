@@ -242,7 +242,7 @@ def test_every_header_can_turn_its_drum_slower_and_faster() -> None:
 
 
 def test_tough_long_crop_bunches_before_fingers_that_draw_back_early() -> None:
-    """Common practice: hold long, tough crop later in the turn; the middle comes first."""
+    """Common practice: hold long, tough crop later in the turn; the middle leads."""
     damp = {"stem_moisture": 0.6, "green_stems": 0.5}
     timing = np.linspace(-1.0, 1.0, 21)
     tough = made("canola", stood=damp, finger_timing=timing)
