@@ -18,6 +18,7 @@ KIND_OF = {
     "mog_ratio": "ratio",
     "slope": "slope",
     "grain_price": "price",
+    "daily_loss": "daily_share",
     "ground_speed": "ground_speed",
     "reel_rate": "reel_speed",
     "reel_height": "short_length",

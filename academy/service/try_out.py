@@ -9,6 +9,7 @@ from academy.catalog import combines, crops, days, grounds, headers, parts
 from academy.catalog.evidence import Evidenced
 from academy.catalog.headers import ControlRange
 from academy.engine.conditions import Carried
+from academy.engine.pace import Season
 from academy.engine.whole_state import WholeReadings
 from academy.errors import NotUnderstood, OutOfRange
 from academy.language import Language, Reader, gettext, marked, show
@@ -22,6 +23,7 @@ from academy.service.flow_explained import Flowing, flow_picture
 from academy.service.ground_explained import Ground, ground_picture
 from academy.service.hour_explained import HourAsked, day_picture
 from academy.service.knife_kinds_explained import Pace, knife_kind_picture
+from academy.service.pace_explained import Late
 from academy.service.problems import whole_problem_of
 from academy.service.reel_sections_explained import reel_sections_picture
 from academy.service.setup_explained import Case
@@ -43,6 +45,9 @@ CONDITIONS = (
     "slope",
 )
 _FIRST, _LAST = 5, 23  # hours to choose from
+_WAITING = "daily_loss"
+_WAITING_LABEL = marked("Share of the crop's worth lost by a day of waiting")
+_DEAREST_DAY = 0.1  # the most that may be typed
 _READINGS = (
     ("reel_index", "ratio", marked("Reel index")),
     ("entry_speed", "bat_speed", marked("Speed at which a tine enters the crop")),
@@ -176,6 +181,7 @@ def figures(choice: Choice, language: Language) -> tuple[Figure, ...]:
     asked = [_met(figure, facts) for figure in asked]
     price = crop.grain.price
     asked.append(_condition("grain_price", price, crop.bushel, language))
+    asked.append(_waiting(choice.crop, language))
     asked += [
         _control(name, conditions.range_of(facts, name), language) for name in SET
     ]
@@ -194,6 +200,18 @@ def parts_of(choice: Choice, language: Language) -> tuple[PartAsked, ...]:
         )
         for part in bench_state.PARTS
     )
+
+
+def _waiting(crop: str, language: Language) -> Figure:
+    """What a day of waiting costs: as published for the crop, or the farm's own.
+
+    0 counts no lateness, which is the start where nothing was published.
+    """
+    published = crops.load(crop).delay
+    start = published.timeliness.si()[1] if published else 0.0
+    label = gettext(_WAITING_LABEL, language)
+    most = float(units.to_si(_DEAREST_DAY, "1/day"))
+    return Figure(_WAITING, label, KIND_OF[_WAITING], 0.0, most, start)
 
 
 def _met(figure: Figure, facts: Facts) -> Figure:
@@ -223,6 +241,8 @@ def _facts(choice: Choice, typed: Mapping[str, float | str]) -> Facts:
     facts = plain_facts(choice)
     kinds = {f.name: f.kind for p in parts_of(choice, "en") for f in p.figures}
     for name, value in typed.items():
+        if name == _WAITING:
+            continue  # no fact of the field: money of the farm
         if isinstance(value, str):
             facts[bench_state.fact_of(name)] = bench_state.chosen(name, value)
         elif name in kinds:
@@ -238,14 +258,20 @@ def _told(value: float, kind: str, facts: Facts) -> list[Any]:
     return [float(units.from_si(value, label, bushel(facts))), label]
 
 
-def _pace(case: Case) -> Picture:
+def _season(crop: str, daily_loss: float) -> Season | None:
+    if daily_loss <= 0.0:
+        return None
+    return pace_explained.season_of(crop, Late(daily_loss=daily_loss))
+
+
+def _pace(case: Case, daily_loss: float) -> Picture:
     """Cost against ground speed, plain where no speed is safe."""
     try:
         drawn = pace_explained.pace_picture(
             case.problem,
             case.yours,
             case.reader,
-            pace_explained.season_of(case.facts["crop"]),
+            _season(case.facts["crop"], daily_loss),
             "bench-pace",
         )
     except OutOfRange:
@@ -307,7 +333,7 @@ def tried(choice: Choice, typed: Mapping[str, float | str], reader: Reader) -> T
         money=pace_explained.money_by(read, reader),
         pictures=tuple(_pictures(case, choice, done)),
         curves=(
-            _pace(case),
+            _pace(case, float(typed.get(_WAITING, 0.0))),
             *(
                 setup_explained.curve_picture(case, name, "bench")
                 for name in CURVES[1:]

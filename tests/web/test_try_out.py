@@ -229,3 +229,14 @@ def test_a_control_that_hunts_is_told_and_not_drawn(phone: Any) -> None:
     text = bench(phone, **typed("soybean", **off)).get_data(as_text=True)
     assert "hunts: the header swings" in text
     assert "bench-front" not in text
+
+
+def test_lateness_counts_where_it_was_published_or_is_ones_own(phone: Any) -> None:
+    # a K of timeliness is published for soybean, none for canola
+    counted, alone = "a late season counted in", "a late season not counted in"
+    assert counted in bench(phone, **typed("soybean")).get_data(as_text=True)
+    assert alone in bench(phone, **typed("canola")).get_data(as_text=True)
+    own = typed("canola", daily_loss="0.01")
+    assert counted in bench(phone, **own).get_data(as_text=True)
+    none = typed("soybean", daily_loss="0")
+    assert alone in bench(phone, **none).get_data(as_text=True)
