@@ -252,7 +252,7 @@ def _thoughts(
     return tuple(text.for_language(language) for text in found if text)
 
 
-def _explained(
+def part_explained(
     index: int,
     asked: Asked,
     part: Mapping[str, Any],
@@ -260,6 +260,7 @@ def _explained(
     kept: Answer,
     reader: Reader,
 ) -> PartExplained:
+    """One answered part explained, in its place from 1."""
     language = reader.language
     told = _EXPLAIN[part["kind"]](part, facts, kept, reader, f"part{index}")
     return PartExplained(
@@ -283,7 +284,7 @@ def parts(
 ) -> tuple[PartExplained, ...]:
     """Every answered part of a scenario explained, in order."""
     return tuple(
-        _explained(index, asked, part, payload["facts"], kept, reader)
+        part_explained(index, asked, part, payload["facts"], kept, reader)
         for index, (asked, part, kept) in enumerate(
             zip(family.parts, payload["parts"], answered, strict=True), start=1
         )

@@ -63,10 +63,11 @@ def _moves(
         yield _why(pair, texts, reader)
 
 
-def _never(procedure: Procedure, reader: Reader) -> Iterator[str]:
-    never = gettext(_NEVER, reader.language)
+def never(procedure: Procedure, reader: Reader) -> Iterator[str]:
+    """What is never done, deed by deed."""
+    words = gettext(_NEVER, reader.language)
     for deed in procedure.never:
-        yield never % {"deed": deed.for_language(reader.language)}
+        yield words % {"deed": deed.for_language(reader.language)}
 
 
 def _orders(
@@ -91,7 +92,8 @@ def _orders(
     return Table(procedure.title.for_language(reader.language), head, rows)
 
 
-def _how(procedure: Procedure, reader: Reader) -> tuple[HowRow, ...]:
+def why_rows(procedure: Procedure, reader: Reader) -> tuple[HowRow, ...]:
+    """Every pair that matters, why it does and how we know."""
     texts = _texts(procedure, reader)
     return tuple(
         HowRow(
@@ -133,8 +135,8 @@ def explained(
         "advice": (
             *_kept(len(staying), len(yours), reader),
             *_moves(procedure, wrong, moves, reader),
-            *_never(procedure, reader),
+            *never(procedure, reader),
         ),
         "tables": (_orders(procedure, yours, nearest, moves, reader),),
-        "how": _how(procedure, reader),
+        "how": why_rows(procedure, reader),
     }
