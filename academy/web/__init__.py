@@ -18,6 +18,7 @@ from academy.web import (
     words,
 )
 from academy.web.pages import (
+    bank,
     card,
     crew,
     devices,
@@ -26,6 +27,7 @@ from academy.web.pages import (
     glossary,
     health,
     how,
+    labs,
     lessons,
     person,
     practice,
@@ -53,10 +55,12 @@ PAGES = (
     practice,
     card,
     readiness,
+    labs,
     field,
     try_out,
     how,
     lessons,
+    bank,
     glossary,
     health,
 )

@@ -22,6 +22,7 @@ FOR_PEOPLE: tuple[Link, ...] = (
     ("lessons.index", marked("Lessons")),
     ("card.own", marked("My card")),
 )
+FOR_TEACHERS: tuple[Link, ...] = (("labs.index", marked("Labs")),)
 FOR_LEADS: tuple[Link, ...] = (
     ("readiness.show", marked("Readiness")),
     ("crew.show", marked("Crew")),
@@ -35,6 +36,8 @@ def site_links() -> tuple[Link, ...]:
     if viewer is None:
         return FOR_VISITORS
     found = FOR_PEOPLE
+    if viewer.teaches:
+        found += FOR_TEACHERS
     if viewer.leads:
         found += FOR_LEADS
     return found + FOR_OWNERS if viewer.owns else found

@@ -20,7 +20,7 @@ def _seed() -> int:
     return int(sent) if fine else 1
 
 
-def _shown_to() -> Reader:
+def shown_to() -> Reader:
     """Language and units asked for; one's own where none are."""
     asked_in, units = request.args.get("in"), request.args.get("units")
     own = reader()
@@ -42,11 +42,11 @@ def index() -> str:
 @bp.get("/<family>")
 def show(family: str) -> str:
     """One draw of a family: asked, keyed, judged, and answered by simulated people."""
-    shown = preview.preview(person(), family, _seed(), _shown_to())
+    shown = preview.preview(person(), family, _seed(), shown_to())
     return render_template(
         "bank_family.html",
         shown=shown,
         family=family,
-        asked_in=_shown_to(),
+        asked_in=shown_to(),
         form=answers_form(shown.question),
     )

@@ -7,6 +7,7 @@ from flask import Response as FlaskResponse
 from werkzeug.wrappers import Response
 
 from academy.service import (
+    lab_own,
     laid_ready,
     next_practice,
     practice,
@@ -18,6 +19,7 @@ from academy.web import form_page
 from academy.web.forgery import guard_value
 from academy.web.form_page import FormPage
 from academy.web.forms.answers import AnswersForm, answers_form
+from academy.web.pages import labs
 from academy.web.pages.card import WORD_NAMES
 from academy.web.visit import (
     DEVICE,
@@ -55,6 +57,7 @@ def index() -> str:
     """What comes next, what waits, and all topics to choose from."""
     return render_template(
         "practice.html",
+        labs=lab_own.own_labs(house(), person()),
         coming=next_practice.next_for(house(), person(), now()),
         waiting=laid_ready.waiting(house(), person()),
         topics=practice.topics(reader()),
@@ -111,8 +114,11 @@ def starting() -> str:
 
 @bp.get("/<scenario_id>")
 def ask(scenario_id: str) -> Response | tuple[str, int]:
-    """The question; its explanation once it is answered."""
+    """The question; its explanation once it is answered, its lab when that is over."""
     question = practice.question(house(), person(), scenario_id)
+    lab_id = lab_own.held_back(house(), person(), scenario_id)
+    if lab_id and not question.answered:
+        return redirect(url_for("labs.mine", lab_id=lab_id))
     if question.answered:
         return redirect(url_for("practice.explain", scenario_id=scenario_id))
     return _page(question).show()
@@ -138,7 +144,13 @@ def answer(scenario_id: str) -> Response | tuple[str, int]:
 
 @bp.get("/<scenario_id>/explained")
 def explain(scenario_id: str) -> str:
-    """What the header did, what was lost where, what it cost and why we know."""
+    """What the header did, what was lost where, what it cost and why we know.
+
+    Before the debrief of a lab it is the lab: this address tells that answers are kept.
+    """
+    lab_id = lab_own.held_back(house(), person(), scenario_id)
+    if lab_id:
+        return labs.mine(lab_id)
     explained = practice.explanation(house(), person(), scenario_id)
     return render_template(
         "explanation.html",
