@@ -20,7 +20,7 @@ from academy.drawing.svg import (
     text,
 )
 
-_LEFT, _RIGHT, _TOP, _FOOT = 44.0, WIDTH - 6.0, 24.0, 190.0
+_LEFT, _RIGHT, _TOP, _FOOT = 44.0, WIDTH - 14.0, 24.0, 190.0
 _ROOM = 1.45  # of the tallest stubble, so that standing stems have somewhere to go
 _SECTIONS = 12  # rows of the table
 _STEMS = 2  # strokes drawn at a place
@@ -86,7 +86,7 @@ def _heap(x: float, wide: float) -> str:
 
 
 def _ground(view: StubbleView, index: int, x: float, wide: float) -> list[str]:
-    scraped = [_soil(x, wide)] if view.soil[index] else []
+    scraped = [_soil(x, wide)] if view.has("soil", index) else []
     return scraped + ([_heap(x, wide)] if view.has("pushed", index) else [])
 
 
@@ -142,9 +142,8 @@ def _key(names: Sequence[str], words: Mapping[str, str], top: float) -> str:
 
 def _shown(view: StubbleView) -> list[str]:
     """Marks that the key explains: all that this row could have shown."""
-    more = [name for name in ("bunched", "pushed") if getattr(view, name)]
-    chaff = ["chaff"] if view.chaff else []
-    return ["cut", "ragged", *more[:1], "standing", "soil", *more[1:], *chaff]
+    could = ("ragged", "bunched", "standing", "soil", "pushed", "chaff")
+    return ["cut", *(name for name in could if getattr(view, name))]
 
 
 def _chaff_seen(view: StubbleView, words: Mapping[str, str], share: float) -> list[str]:

@@ -98,6 +98,12 @@ def _reading(name: str) -> Reader:
     return lambda _, runs: [getattr(runs[1].readings, name)]
 
 
+def _engine(one: Pass, runs: Runs) -> Sequence[Number]:
+    """A full engine shows as full, however much more is asked of it."""
+    del one
+    return [np.minimum(runs[1].readings.engine_load, 1.0)]
+
+
 def _over_top(one: Pass, runs: Runs) -> Sequence[Number]:
     del one
     return [np.clip(runs[1].readings.carry_tendency, 0.0, 1.0)]
@@ -138,7 +144,7 @@ SIGNS: Mapping[str, Reader] = {
     "moisture": lambda one, _: [one.field.moisture],
     "processed": _loss("processing"),
     "split": lambda _, runs: [runs[1].threshing.crack_tendency],
-    "engine": _reading("engine_load"),
+    "engine": _engine,
     "chaff": _extra("chaff", 1.0),
 }
 

@@ -136,7 +136,7 @@ def _along(one: Pass, found: Found, dice: Dice) -> Trace:
         bunched=[bool(bent > 0) for bent in left],
         ragged=_marks(_spread_out(found["torn"][0], dice)),
         standing=_marks(_spread_out(found["standing"][0], dice)),
-        soil=[False] * PLACES,
+        soil=[],
     )
 
 

@@ -25,7 +25,7 @@ from academy.service.views import HowRow, Picture
 from academy.service.wings_explained import wings_picture
 
 Part = Mapping[str, Any]
-_OTHERWISE = marked("%(cause)s would show otherwise: %(shows)s")
+_OTHERWISE = marked("With “%(cause)s” one would see: %(shows)s")
 _TRADE = marked("How the trade tells it: %(symptom)s.")
 
 
