@@ -47,7 +47,8 @@ class LessonPicture(Record):
 
     ``facts`` say how field and header differ from what is ordinary and in order,
     ``times`` which settings from the best. ``control``, ``knife``, ``fault``, ``day``
-    say which of several to draw; ``compared`` are the bars of a loss strip.
+    say which of several to draw, ``late`` whether the cost of a late season counts;
+    ``compared`` are the bars of a loss strip.
     """
 
     drawn: Drawn
@@ -57,6 +58,7 @@ class LessonPicture(Record):
     fault: str = ""
     day: str = ""
     freedom: Freedom = "free"
+    late: bool = False
     facts: Facts = Named(default_factory=dict)
     times: dict[str, float] = Named(default_factory=dict)
     compared: tuple[Compared, ...] = ()

@@ -19,7 +19,7 @@ from academy.catalog import (
     topics,
 )
 from academy.catalog.facts import SourcedFact
-from academy.catalog.lessons import Body, Lesson, file_of
+from academy.catalog.lessons import Body, Head, Lesson, file_of
 from academy.catalog.reading_grade import flesch_kincaid, inflesz, words
 from academy.engine.conditions import Settings
 from academy.errors import AcademyError, ContentError
@@ -72,6 +72,15 @@ def _in_text(body: Body) -> Iterator[Named]:
             yield kind, name, _figure_known(name)
 
 
+def _off_topic(key: str, head: Head) -> Iterator[AcademyError]:
+    """Families to practise that ask nothing of the lesson's topic."""
+    known = families.known()
+    for one in head.practice:
+        if one in known and head.topic not in {p.topic for p in known[one].parts}:
+            file = f"{lessons.FOLDER}/{key}.toml"
+            yield ContentError("practice_off_topic", file=file, value=one)
+
+
 def _hard(lesson: Lesson) -> Iterator[AcademyError]:
     """Texts too hard, too short or too long."""
     english, spanish = (lesson.bodies[each].plain for each in lessons.LANGUAGES)
@@ -106,6 +115,7 @@ def _wrong_length(lesson: Lesson) -> Iterator[AcademyError]:
 def lesson_problems(key: str, lesson: Lesson) -> Iterator[AcademyError]:
     """Everything wrong with one lesson."""
     yield from _unknown(f"{lessons.FOLDER}/{key}.toml", _named(lesson))
+    yield from _off_topic(key, lesson.head)
     for language, body in lesson.bodies.items():
         yield from _unknown(file_of(key, language), _in_text(body))
     english, spanish = (lesson.bodies[each].slots for each in lessons.LANGUAGES)

@@ -122,7 +122,7 @@ def _stack(own: Own) -> Shown:
 
 
 def _pace(own: Own) -> Shown:
-    season = pace_explained.season_of(own.choice.crop)
+    season = pace_explained.season_of(own.choice.crop) if own.asked.late else None
     return pace_explained.pace_picture(
         own.problem, own.here, own.reader, season, own.ids, yours=False
     )
