@@ -42,6 +42,7 @@ def build(crop: str, header: Header) -> Build:
         bar=_bar(),
         mouth=mouths.mouth(header),
         hours=hours.hours_of(crop),
+        usual_green=stands.stand_of(crop).green_stems,
         kinds={key: knives.knife(kind) for key, kind in knives.load().items()},
         knife=header.parts.knife,
     )

@@ -28,12 +28,15 @@ class ThreshingCoefficients:
     side_slope_growth: Ratio  # of processing loss with the rise of a side slope
     rotor_scale: Ratio  # change of the speed ratio that counts as one
     damage_moisture_scale: Ratio  # change of moisture that counts as one
+    green_growth: Ratio  # of processing loss from no green stems to all
+    green_work: Ratio  # added to the work per mass of straw by the same
 
 
 class ThreshingEffect(NamedTuple):
-    """A factor on processing loss, 1 in order, and tendencies; above 0 is more."""
+    """Factors, 1 in order, and tendencies; above 0 is more."""
 
     processing_factor: Ratio
+    work_factor: Ratio  # on the work per mass of straw
     crack_tendency: Ratio
     bruise_tendency: Ratio
     unthreshed_tendency: Ratio
@@ -73,6 +76,42 @@ def side_slope_factor(slope: Radian, side_share: Ratio, growth: Ratio) -> Ratio:
     guard.fraction("side_share", side_share)
     guard.not_negative("growth", growth)
     factor: Ratio = np.exp(growth * side_share * np.tan(slope))
+    return factor
+
+
+def green_factor(green_stems: Ratio, usual_green: Ratio, growth: Ratio) -> Ratio:
+    """Processing loss with green stems, over that with the crop's usual ones.
+
+    Green stems wrap the grain in a tough mat that lets less of it through.
+
+    Parameters
+    ----------
+    green_stems : [1] share of the plants whose stems are green
+    usual_green : [1] share that is usual in the crop
+    growth : [1] growth of the loss from no green stems to all
+
+    Returns
+    -------
+    [1] factor on processing loss
+
+    Raises
+    ------
+    OutOfRange : when a share is no fraction, or the growth is negative
+
+    Notes
+    -----
+    ``exp(k (g − g₀))``; only that green stems thresh and separate worse is known, by
+    practice [common-practice], the size is [judgement].
+
+    Examples
+    --------
+    >>> float(green_factor(0.25, 0.25, 2.0))
+    1.0
+    """
+    guard.fraction("green_stems", green_stems)
+    guard.fraction("usual_green", usual_green)
+    guard.not_negative("growth", growth)
+    factor: Ratio = np.exp(growth * (green_stems - usual_green))
     return factor
 
 
@@ -222,10 +261,12 @@ def threshing_effect(
     slope: Radian,
     lowest_moisture: Ratio,
     highest_moisture: Ratio,
+    green_stems: Ratio,
+    usual_green: Ratio,
     state: ThreshingState,
     c: ThreshingCoefficients,
 ) -> ThreshingEffect:
-    """What rotor speed, moisture and a side slope do behind the header.
+    """What rotor speed, moisture, green stems and a side slope do behind the header.
 
     The moistures are those of the crop's cutting window. Raises OutOfRange.
     """
@@ -233,7 +274,9 @@ def threshing_effect(
     return ThreshingEffect(
         processing_factor=side_slope_factor(
             slope, state.side_share, c.side_slope_growth
-        ),
+        )
+        * green_factor(green_stems, usual_green, c.green_growth),
+        work_factor=1.0 + c.green_work * (green_stems - usual_green),
         crack_tendency=crack_tendency(moisture, lowest_moisture, *scales),
         bruise_tendency=bruise_tendency(moisture, highest_moisture, *scales),
         unthreshed_tendency=unthreshed_tendency(moisture, highest_moisture, *scales),

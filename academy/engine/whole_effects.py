@@ -111,6 +111,8 @@ def effects_of(
             slope=field.slope,
             lowest_moisture=build.hours.lowest_moisture,
             highest_moisture=build.hours.highest_moisture,
+            green_stems=state.stand.green_stems,
+            usual_green=build.usual_green,
             state=state.threshing,
             c=believed.threshing,
         ),

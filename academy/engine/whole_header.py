@@ -215,8 +215,10 @@ def _flow(
     flow = dict(header.flow_stage(field, machine, settings, c))
     flow["mat_depth"] = done.flow.mat_depth
     flow["slugging_index"] = done.flow.slugging_index
-    extra = (done.flow.extra_power + done.knife.power_add) / machine.engine_power
-    flow["engine_load"] = flow["engine_load"] + extra
+    straw = c.energy_per_mog * flow["mog_feedrate"]
+    green = straw * (done.threshing.work_factor - 1.0)
+    extra = done.flow.extra_power + done.knife.power_add + green
+    flow["engine_load"] = flow["engine_load"] + extra / machine.engine_power
     return flow
 
 

@@ -47,6 +47,7 @@ class Build:
     holds: Mapping[Wing, Hold]  # what each state makes of a wing
     mouth: Mouth
     hours: Hours  # of the crop
+    usual_green: Ratio  # share of green stems that is usual in the crop
     bar: BarBuild
     kinds: Mapping[str, Knife]  # of knife that could be fitted
     knife: KnifeKind  # as built

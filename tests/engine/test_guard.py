@@ -133,6 +133,7 @@ POSSIBLE = {
     air.damped_humidity: (0.6, 0.5, 0.2),
     day_moisture.settled_moisture: (0.12, 0.2, 0.13, 3600.0, 3e4),
     day_moisture.swung_moisture: (0.13, 0.16, 0.14),
+    day_moisture.layered_moisture: (0.2, 0.1, 0.25),
     counting.count_to_mass_per_area: (40.0, 0.9, 1.6e-4),
     counting.count_for: (0.01, 0.9, 1.6e-4),
     counting.concentration_factor: (9.0, 1.5),

@@ -17,13 +17,15 @@ RATIOS = st.floats(0.5, 1.6)
 EXAMPLES = settings(max_examples=40)
 
 
-def effect(moisture=0.13, slope=0.1, crop="soybean", **changed):
+def effect(moisture=0.13, slope=0.1, crop="soybean", green=0.0, **changed):
     window = crops.load(crop).window
     return threshing.threshing_effect(
         moisture=moisture,
         slope=slope,
         lowest_moisture=window.lowest_moisture.si()[1],
         highest_moisture=window.highest_moisture.si()[1],
+        green_stems=green,
+        usual_green=0.0,
         state=replace(ORDER, **changed),
         c=C,
     )
@@ -47,7 +49,15 @@ def test_inside_its_window_at_the_usual_speed_nothing_tends_to_more(crop):
     window = crops.load(crop).window
     middle = (window.lowest_moisture.si()[1] + window.highest_moisture.si()[1]) / 2
     told = effect(middle, crop=crop)
-    assert max(told[1:]) < 0.0
+    assert max(told[2:]) < 0.0
+
+
+@given(st.floats(0.0, 1.0), st.floats(0.0, 1.0))
+@EXAMPLES
+def test_greener_stems_lose_and_work_more(one, other):
+    less, more = (effect(green=share) for share in sorted((one, other)))
+    assert 1.0 <= less.processing_factor <= more.processing_factor
+    assert 1.0 <= less.work_factor <= more.work_factor
 
 
 def test_soybean_splits_as_published():
