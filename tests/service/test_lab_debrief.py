@@ -106,7 +106,8 @@ def test_a_debrief_shows_everybody_and_names_nobody(house, instructor, debriefed
 
 
 def test_marks_are_told_apart_only_on_request(house, instructor, debriefed):
-    lab_id, _ = debriefed(FAMILIES[0])
+    """And what settings cost the group is the mean of what they cost each."""
+    lab_id, told_to = debriefed(FAMILIES[0])
     for shown, wanted in (
         ("numbers", {"1", "2", "3"}),
         ("initials", {"IQ", "HA", "NO"}),
@@ -116,23 +117,19 @@ def test_marks_are_told_apart_only_on_request(house, instructor, debriefed):
         assert {row[0] for row in table.rows} == wanted
         order = [row[0] for row in table.rows]
         assert order == sorted(order)  # by mark, not by how well it went
+    shares = told.fields[0].parts[0].pictures[-1].table.rows
+    mean = fmean(_regret(*given) for given in told_to[1])
+    assert shares[-1][1] == show(mean, "money_per_area", Reader("en", "us"))
 
 
-def test_what_settings_cost_on_average_adds_up_to_the_mean_regret(
-    house, instructor, debriefed
-):
-    """Shapley shares add up to each regret, so their means add up to its mean."""
-    lab_id, told = debriefed(FAMILIES[0])
-    part = lab_debrief.debrief(house, instructor, lab_id).fields[0].parts[0]
-    shares = part.pictures[-1].table.rows
-    reader = Reader("en", "us")
-    regrets = []
-    for payload, given in told[1]:
-        case = case_of(payload["parts"][0], payload["facts"], given[1], reader)
-        cost = {k: float(explain.readings_of(case.problem, s).cost)
-                for k, s in (("yours", case.yours), ("best", case.best))}  # fmt: skip
-        regrets.append(cost["yours"] - cost["best"])
-    assert shares[-1][1] == show(fmean(regrets), "money_per_area", reader)
+def _regret(payload: Any, given: Any) -> float:
+    """What somebody's settings cost above the best; Shapley shares add up to it."""
+    case = case_of(payload["parts"][0], payload["facts"], given[1], Reader())
+    cost = [
+        float(explain.readings_of(case.problem, each).cost)
+        for each in (case.yours, case.best)
+    ]
+    return cost[0] - cost[1]
 
 
 def test_counts_are_those_who_chose_and_tell_the_right_one(
