@@ -55,7 +55,9 @@ def _at_ends(one: Pass, runs: Runs) -> Sequence[Number]:
 
 
 def _pushed(one: Pass, runs: Runs) -> Sequence[Number]:
-    del one
+    """By left wing, centre and right wing; a bar off the ground pushes nothing."""
+    if one.machine.carried != "ground":
+        return [0.0, 0.0, 0.0]
     laid = np.asarray(runs[1].wings.section_pushing)
     return [laid[..., place] for place in range(3)]
 

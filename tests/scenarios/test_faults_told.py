@@ -140,6 +140,12 @@ def test_good_order_shows_none_of_the_signs_that_only_faults_leave() -> None:
         assert not any(any(values) for values in read(one, only).values())
 
 
+def test_a_bar_off_the_ground_pushes_no_soil() -> None:
+    for fault in ("frame_heavy", "wing_heavy"):
+        bad = faulty.with_fault(PASSES[OFF_GROUND], fault)
+        assert read(bad, ("pushed",))["pushed"] == [0.0, 0.0, 0.0]
+
+
 # --- telling apart
 
 
