@@ -15,10 +15,13 @@ from typing import Any
 
 from academy.catalog import families
 from academy.catalog.families import Asked, Family
+from academy.catalog.reading_grade import flesch_kincaid, inflesz
 from academy.errors import AcademyError
 from academy.language import Reader
 from academy.records.queries.stock import Draft
+from academy.grading.options import MOST_FLIPS
 from academy.service import asking, making
+from academy.service.check_lessons import HARDEST_GRADE, LEAST_EASE
 from academy.service.views import PartView
 
 GUESSERS = ("longest", "shortest", "middle", "third")
@@ -33,7 +36,8 @@ class FamilyChecked:
     refused; ``flips`` is the most of any draw; ``par`` the mean over draws of the mean
     over parts, ``spread`` the greatest distance of one draw from it; ``guessed`` the
     share of choices that a rule gets right beyond chance; ``words`` a question's mean
-    length by language.
+    length by language; ``reading`` the hardest draw, by Flesch-Kincaid grade in English
+    and INFLESZ ease in Spanish.
     """
 
     key: str
@@ -46,8 +50,18 @@ class FamilyChecked:
     par: float
     spread: float
     words: Mapping[str, float]
+    reading: Mapping[str, float]
     guessed: Mapping[str, float]
     problem: str = ""
+
+    def wrong(self) -> str:
+        """What keeps the family from being asked; empty when nothing does."""
+        if self.problem:
+            return self.problem
+        if self.flips > MOST_FLIPS:
+            return "key_flips"
+        hard = self.reading["en"] > HARDEST_GRADE or self.reading["es"] < LEAST_EASE
+        return "hard_to_read" if hard else ""
 
 
 def _made(key: str, seed: int, refused: Counter[str]) -> Draft | None:
@@ -76,7 +90,7 @@ def _text(family: Family, views: Sequence[PartView], language: str) -> str:
         texts += [view.prompt, view.sign, *(text for _, text in view.options)]
         texts += [text for _, text in view.steps]
         texts += [name for _, name, _ in view.findings]
-    return " ".join(text for text in texts if text)
+    return "\n".join(text for text in texts if text)
 
 
 def _choices(draft: Draft, views: Sequence[PartView]) -> list[tuple[str, list[Any]]]:
@@ -139,6 +153,10 @@ def checked(key: str, draws: int, first_seed: int = 0) -> FamilyChecked:
         language: [_views(family, draft, language) for draft in made]
         for language in _LANGUAGES
     }
+    texts = {
+        language: [_text(family, each, language) for each in shown]
+        for language, shown in views.items()
+    }
     pars = [fmean(part.par for part in draft.parts) for draft in made] or [0.0]
     pairs = zip(made, views["en"], strict=True)
     choices = [one for draft, shown in pairs for one in _choices(draft, shown)]
@@ -153,10 +171,12 @@ def checked(key: str, draws: int, first_seed: int = 0) -> FamilyChecked:
         par=fmean(pars),
         spread=max(abs(par - fmean(pars)) for par in pars),
         words={
-            language: fmean(
-                [len(_text(family, each, language).split()) for each in shown] or [0]
-            )
-            for language, shown in views.items()
+            language: fmean([len(text.split()) for text in told] or [0])
+            for language, told in texts.items()
+        },
+        reading={
+            "en": max((flesch_kincaid(text) for text in texts["en"]), default=0.0),
+            "es": min((inflesz(text) for text in texts["es"]), default=100.0),
         },
         guessed=_guessed(choices),
         problem=problem,

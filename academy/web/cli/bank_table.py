@@ -8,14 +8,15 @@ from academy.service.bank_check import FamilyChecked
 
 _HEAD = marked(
     "family: topic, kind; draws, refused; most flips; par and how far a draw lies from "
-    "it; words in English and Spanish; best guesser beyond chance"
+    "it; words in English and Spanish; reading grade and ease; best guesser beyond "
+    "chance"
 )
 _TOTAL = marked("%(families)s families, %(draws)s scenarios, %(refused)s draws refused")
 
 
 def as_data(found: Sequence[FamilyChecked]) -> dict[str, object]:
     """All of it as plain data."""
-    return {"families": [asdict(one) for one in found]}
+    return {"families": [asdict(one) | {"wrong": one.wrong()} for one in found]}
 
 
 def _line(one: FamilyChecked) -> str:
@@ -26,9 +27,10 @@ def _line(one: FamilyChecked) -> str:
     guessed = f"{name} {100 * share:+.0f} %" if name else "\N{EN DASH}"
     told = (
         f"{one.key}: {one.topic}, {one.kind}; {one.draws}, {refused}; {one.flips}; "
-        f"{one.par:.2f} \N{PLUS-MINUS SIGN} {one.spread:.2f}; {words}; {guessed}"
+        f"{one.par:.2f} \N{PLUS-MINUS SIGN} {one.spread:.2f}; {words}; "
+        f"{one.reading['en']:.1f}/{one.reading['es']:.0f}; {guessed}"
     )
-    return f"{told}  !! {one.problem}" if one.problem else told
+    return f"{told}  !! {one.wrong()}" if one.wrong() else told
 
 
 def lines(found: Sequence[FamilyChecked], reader: Reader) -> Iterator[str]:

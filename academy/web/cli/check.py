@@ -55,7 +55,7 @@ def _bank(asked: Namespace) -> int:
         put_json(bank_table.as_data(found))
     else:
         print("\n".join(bank_table.lines(found, asked.reader)))
-    return 1 if any(one.problem for one in found) else 0
+    return 1 if any(one.wrong() for one in found) else 0
 
 
 def run(asked: Namespace) -> int:
