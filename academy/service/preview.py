@@ -18,7 +18,8 @@ from academy.language import Reader, gettext, marked, number
 from academy.records.queries.answers import Answer
 from academy.records.queries.stock import Draft
 from academy.scenarios.dice import Dice
-from academy.service import asking, explaining, making, marking, shown_facts
+from academy.service import explaining, making, marking
+from academy.service.lab_key import question_of
 from academy.service.simulated import Simulated
 from academy.service.viewer import Viewer
 from academy.service.views import PartExplained, Question, Table
@@ -81,7 +82,7 @@ def preview(looking: Viewer, key: str, seed: int, reader: Reader) -> Preview:
     payload = json.loads(draft.payload)
     return Preview(
         seed=seed,
-        question=_question(key, payload, reader),
+        question=question_of(key, payload, reader),
         key=_key(key, payload, reader),
         judged=_judged(draft, payload, reader),
         people=_people(payload, reader),
@@ -92,24 +93,6 @@ def _teaches(looking: Viewer) -> None:
     """For everyone else there is no such page."""
     if not looking.teaches:
         raise NotFound("no_such_content", name="bank")
-
-
-def _question(key: str, payload: Mapping[str, Any], reader: Reader) -> Question:
-    content, facts = making.family(key), payload["facts"]
-    return Question(
-        scenario_id="",
-        family=key,
-        title=content.title.for_language(reader.language),
-        story=content.story.for_language(reader.language),
-        facts=shown_facts.fact_rows(content, facts, reader),
-        parts=tuple(
-            asking.part_view(place, asked, part, facts, reader)
-            for place, (asked, part) in enumerate(
-                zip(content.parts, payload["parts"], strict=True), start=1
-            )
-        ),
-        answered=False,
-    )
 
 
 def _answered(payload: Mapping[str, Any], skill: float, luck: int) -> list[Answer]:
