@@ -60,10 +60,12 @@ class OwnLab:
 
 
 def own_labs(house: House, looking: Viewer) -> tuple[OwnLab, ...]:
-    """The newest labs that the viewer belongs to and can still do something with."""
+    """The viewer's labs that take answers, then the last ones that were debriefed."""
     with house.db.read() as connection:
-        mine = labs.of_person(connection, looking.person_id)[:LISTED]
-        found = [_own(connection, looking, one) for one in mine]
+        mine = labs.of_person(connection, looking.person_id)
+        going = [one for one in mine if one.debriefed_at is None]
+        over = [one for one in mine if one.debriefed_at is not None][:LISTED]
+        found = [_own(connection, looking, one) for one in (*going, *over)]
     return tuple(one for one in found if not one.over or _did(one))
 
 

@@ -46,6 +46,7 @@ def _field(field: LabField, reader: Reader) -> PaperField:
     family, payload = field.draft.family, json.loads(field.draft.payload)
     keys = lab_key.key_of(family, payload, reader)
     how = [row for key in keys for row in key.how]
-    sources = dict.fromkeys(f"{row.source} ({row.evidence})" for row in how)
+    said = ((row.source, row.evidence.partition(":")[0]) for row in how)
+    sources = dict.fromkeys(f"{source} ({evidence})" for source, evidence in said)
     question = lab_key.question_of(family, payload, reader)
     return PaperField(question, keys, tuple(sources))

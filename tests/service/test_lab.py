@@ -258,6 +258,23 @@ def test_nothing_nobody_and_too_much_are_refused(house, instructor, group):
             lab.lay_out(house, instructor, form, NOW)
 
 
+def test_what_takes_answers_is_listed_before_all_that_was_debriefed(
+    house, group, laid, instructor
+):
+    oldest = laid()
+    for _ in range(lab_own.LISTED + 1):
+        lab_id = laid(OTHER)
+        answer(house, group[0], lab_id)
+        lab.open_debrief(house, instructor, lab_id, LATER)
+    missed = laid()
+    lab.open_debrief(house, instructor, missed, LATER)
+    found = lab_own.own_labs(house, group[0])
+    assert found[0].lab_id == oldest
+    assert all(one.over for one in found[1:])
+    assert lab_own.LISTED - 1 <= len(found[1:]) <= lab_own.LISTED
+    assert missed not in {one.lab_id for one in found}  # nothing there to see
+
+
 def test_a_lab_waits_in_its_own_place(house, group, laid):
     lab_own.open_field(house, group[0], laid(), 1, NOW)
     assert waiting(house, group[0]) == ()
