@@ -87,6 +87,7 @@ _MET: Mapping[str, Callable[[Part, Facts, Given, Marks], list[str]]] = {
     "find-the-leak": _leak,
     "inspection": _ticking,
     "read-the-stubble": _reading,
+    "find-the-cause": _reading,
     "go-or-stop": _call,
 }
 

@@ -123,4 +123,4 @@ def test_a_thought_that_comes_back_is_shown_and_practised(house, join) -> None:
 
 
 def test_every_kind_of_part_is_looked_into() -> None:
-    assert set(get_args(Kind)) <= set(met_in._MET) | {"find-the-cause"}
+    assert set(get_args(Kind)) <= set(met_in._MET)
