@@ -17,10 +17,10 @@ from academy.catalog import families
 from academy.catalog.families import Asked, Family
 from academy.catalog.reading_grade import flesch_kincaid, inflesz
 from academy.errors import AcademyError
+from academy.grading.options import MOST_FLIPS
 from academy.language import Reader
 from academy.records.queries.stock import Draft
-from academy.grading.options import MOST_FLIPS
-from academy.service import asking, making
+from academy.service import asking, clones, making
 from academy.service.check_lessons import HARDEST_GRADE, LEAST_EASE
 from academy.service.views import PartView
 
@@ -37,7 +37,8 @@ class FamilyChecked:
     over parts, ``spread`` the greatest distance of one draw from it; ``guessed`` the
     share of choices that a rule gets right beyond chance; ``words`` a question's mean
     length by language; ``reading`` the hardest draw, by Flesch-Kincaid grade in English
-    and INFLESZ ease in Spanish.
+    and INFLESZ ease in Spanish; ``apart`` how far the draw farthest off lies from the
+    mean of all, for policies that answer its set-ups.
     """
 
     key: str
@@ -52,6 +53,7 @@ class FamilyChecked:
     words: Mapping[str, float]
     reading: Mapping[str, float]
     guessed: Mapping[str, float]
+    apart: Mapping[str, float]
     problem: str = ""
 
     def wrong(self) -> str:
@@ -179,6 +181,7 @@ def checked(key: str, draws: int, first_seed: int = 0) -> FamilyChecked:
             "es": min((inflesz(text) for text in texts["es"]), default=100.0),
         },
         guessed=_guessed(choices),
+        apart=clones.apart(made),
         problem=problem,
     )
 

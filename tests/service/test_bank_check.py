@@ -4,7 +4,7 @@ import pytest
 
 from academy.catalog import borderline
 from academy.errors import NotFound
-from academy.service import bank_check
+from academy.service import bank_check, clones, making
 from academy.service.bank_check import _guess, _guessed
 
 OPTIONS = [("a", "long text here"), ("b", "short"), ("c", "mid text"), ("d", "x")]
@@ -52,3 +52,19 @@ def test_the_same_content_gives_the_same_result() -> None:
 def test_an_unknown_family_is_refused() -> None:
     with pytest.raises(NotFound):
         bank_check.checked("moonbeans", 1)
+
+
+def test_policies_score_as_they_must() -> None:
+    # full marks for the best, none for the machine as found; mistakes lie between
+    told = clones.scores(making.make("standing-soybean", 4))
+    assert told["expert"] == pytest.approx(1.0)
+    assert told["as_found"] == pytest.approx(0.0)
+    for name in ("too_fast", "reel_fast", "cut_high", "borderline"):
+        assert 0.0 <= told[name] <= 1.0
+    assert min(told["too_fast"], told["reel_fast"]) < 1.0
+
+
+def test_alike_draws_lie_nowhere_apart_and_rules_have_no_policies() -> None:
+    draft = making.make("standing-soybean", 4)
+    assert set(clones.apart([draft, draft]).values()) == {0.0}
+    assert clones.apart([making.make("safe-stop", 4)]) == {}

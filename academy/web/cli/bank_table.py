@@ -9,7 +9,7 @@ from academy.service.bank_check import FamilyChecked
 _HEAD = marked(
     "family: topic, kind; draws, refused; most flips; par and how far a draw lies from "
     "it; words in English and Spanish; reading grade and ease; best guesser beyond "
-    "chance"
+    "chance; policy whose scores lie farthest apart"
 )
 _TOTAL = marked("%(families)s families, %(draws)s scenarios, %(refused)s draws refused")
 
@@ -25,10 +25,12 @@ def _line(one: FamilyChecked) -> str:
     words = "/".join(f"{count:.0f}" for count in one.words.values())
     name, share = max(one.guessed.items(), key=lambda item: item[1], default=("", 0.0))
     guessed = f"{name} {100 * share:+.0f} %" if name else "\N{EN DASH}"
+    far = max(one.apart.items(), key=lambda item: item[1], default=("", 0.0))
+    clones = f"{far[0]} {far[1]:.2f}" if far[0] else "\N{EN DASH}"
     told = (
         f"{one.key}: {one.topic}, {one.kind}; {one.draws}, {refused}; {one.flips}; "
         f"{one.par:.2f} \N{PLUS-MINUS SIGN} {one.spread:.2f}; {words}; "
-        f"{one.reading['en']:.1f}/{one.reading['es']:.0f}; {guessed}"
+        f"{one.reading['en']:.1f}/{one.reading['es']:.0f}; {guessed}; {clones}"
     )
     return f"{told}  !! {one.wrong()}" if one.wrong() else told
 
