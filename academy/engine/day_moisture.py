@@ -49,12 +49,10 @@ def lagged_moisture(equilibrium: Ratio, step: Second, lag: Second) -> Ratio:
     guard.positive("step", step)
     guard.not_negative("lag", lag)
     wanted = np.asarray(equilibrium, dtype=np.float64)
-    with np.errstate(
-        divide="ignore", over="ignore"
-    ):  # no lag: all of the way in no time
+    with np.errstate(divide="ignore", over="ignore"):  # no lag: all the way at once
         pace = np.divide(step, np.asarray(lag, dtype=np.float64))
+        around = -np.expm1(-pace * wanted.shape[-1])
     kept, gone = np.exp(-pace), -np.expm1(-pace)
-    around = -np.expm1(-pace * wanted.shape[-1])
     run = np.zeros(np.broadcast_shapes(wanted.shape[:-1], kept.shape))
     for moment in range(wanted.shape[-1]):
         run = kept * run + gone * wanted[..., moment]
