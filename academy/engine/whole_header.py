@@ -164,6 +164,9 @@ def _strips(
     )
     r = header.reel_stage(f, m, s, w)
     cut = _cut(header.cut_stage(f, m, s, w), done.knife)
+    if machine.carried == "ground":
+        soil = together(cut.digging, _apart(done.wings.soil_taken))
+        cut = cut._replace(digging=soil)
     shares = header.shares(f, m, s, w, r, cut, across.spread_out(mog_feedrate))
     factors = {
         "divider": done.ends.divider_factor,

@@ -52,12 +52,13 @@ class WingsCoefficients:
     hanging_travel: Ratio  # share of its travel that is left
     pushing_force: NewtonPerMetre
     seen_heavy: Ratio  # weight of a section over the mean of all that shows
+    push_soil: Ratio  # of the way taken with soil where a section pushes all the time
 
 
 class WingsEffect(NamedTuple):
     """What the wings change, and what one reads of them.
 
-    The first five lie over the places, along the last axis; ``section_`` readings along
+    The first six lie over the places, along the last axis; ``section_`` readings along
     left wing, centre and right wing. ``pairs`` names what became of left and right
     wing: ``cutting-working``, ``cutting-service`` and so on.
     """
@@ -67,6 +68,7 @@ class WingsEffect(NamedTuple):
     float_factor: Ratio  # on the float force
     ground_force: NewtonPerMetre
     pushing: Ratio  # tendency to push soil, 0 to 1
+    soil_taken: Ratio  # share of the way with soil, beyond that of an even weight
     section_force: NewtonPerMetre
     section_pushing: Ratio
     section_heavy: Flags
@@ -201,6 +203,7 @@ def wings_effect(
     cannot be.
     """
     guard.fraction("hanging_travel", c.hanging_travel)
+    guard.fraction("push_soil", c.push_soil)
     held = holds[state.left_wing], holds[state.right_wing]
     reach = wing_reach(places, across.spread_out(wing_share))
     drops = (c.hanging_drop if hold == "hangs" else 0.0 for hold in held)
@@ -212,6 +215,10 @@ def wings_effect(
     factors = _factors(state, held, c)
     floating = _laid(*factors, places, reach)
     force = across.spread_out(settings.float_force) * floating
+    most = across.spread_out(c.pushing_force)
+    pushing = wing_weight.pushing_tendency(force, most)
+    set_force = across.spread_out(settings.float_force)
+    even = wing_weight.pushing_tendency(set_force, most)
     sections = wing_weight.section_force(settings.float_force, *factors)
     cut = across.spread_out(settings.cut_height)
     drop = _laid(left_drop, 0.0, right_drop, places, reach)
@@ -220,7 +227,8 @@ def wings_effect(
         travel_factor=_laid(left_travel, 1.0, right_travel, places, reach),
         float_factor=floating,
         ground_force=force,
-        pushing=wing_weight.pushing_tendency(force, across.spread_out(c.pushing_force)),
+        pushing=pushing,
+        soil_taken=across.spread_out(c.push_soil) * np.maximum(pushing - even, 0.0),
         section_force=sections,
         section_pushing=wing_weight.pushing_tendency(
             sections, across.spread_out(c.pushing_force)

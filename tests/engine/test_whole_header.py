@@ -125,6 +125,7 @@ WORSE = [
     ("knife", {"vertical_play": 0.001}, {"vertical_play": 0.004}),
     ("hour", {"delay": 5 * DAY}, {"delay": 20 * DAY}),
     ("hour", {"wet_dry_cycles": 2.0}, {"wet_dry_cycles": 6.0}),
+    ("wings", {"left_weight": 2.0}, {"left_weight": 3.5}),
     ("stand", {"green_stems": 0.4}, {"green_stems": 0.8}),
     ("threshing", {"side_share": 0.3}, {"side_share": 1.0}),
     ("flow", {"left_seal_gap": 0.015}, {"left_seal_gap": 0.03}),
