@@ -26,8 +26,8 @@ from academy.errors import AcademyError, ContentError
 from academy.language import Reader
 from academy.service import how
 from academy.service import lesson_pictures as drawing
+from academy.service.bench_choice import CURVES, usual
 from academy.service.lessons import figure_key
-from academy.service.try_out import CURVES, usual
 
 HARDEST_GRADE, LEAST_EASE = 8.0, 55.0  # of English and of Spanish
 SHORTEST, LONGEST = 250, 450  # words

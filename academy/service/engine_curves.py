@@ -19,6 +19,7 @@ from academy.language import Language, Reader, gettext, marked, show, unit_word
 from academy.scenarios import conditions
 from academy.scenarios.facts import Facts
 from academy.service import pace_explained
+from academy.service.bench_choice import CONTROLS, Choice, plain_facts, usual
 from academy.service.evidence_words import EVIDENCE
 from academy.service.hour_explained import HourAsked, day_picture
 from academy.service.knife_kinds_explained import Pace, knife_kind_pictures
@@ -26,7 +27,6 @@ from academy.service.pictures import picture
 from academy.service.problems import problem_of
 from academy.service.setup_explained import PIECES, pieces_told
 from academy.service.shown_facts import KIND_OF, capital
-from academy.service.try_out import CONTROLS, Choice, plain_facts, usual
 from academy.service.views import Picture, Table
 
 _KIND = KIND_OF | {"header_loss": "share", "total_loss": "share"}

@@ -22,6 +22,7 @@ from academy.service import (
     pace_explained,
     setup_explained,
 )
+from academy.service.bench_choice import CURVES, Choice, plain_facts
 from academy.service.flow_explained import Flowing, flow_picture
 from academy.service.ground_explained import Ground, ground_picture
 from academy.service.hour_explained import HourAsked, day_picture
@@ -30,7 +31,6 @@ from academy.service.problems import problem_of, whole_problem_of
 from academy.service.read_stubble import fault_picture
 from academy.service.reel_sections_explained import reel_sections_picture
 from academy.service.setup_explained import Case
-from academy.service.try_out import CURVES, Choice, plain_facts
 from academy.service.views import Picture, Table
 from academy.service.wings_explained import wings_picture
 

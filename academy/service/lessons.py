@@ -16,10 +16,10 @@ from academy.catalog.lessons import FIGURE, Lesson, Piece
 from academy.catalog.procedures import Procedure
 from academy.language import Language, Reader, gettext
 from academy.service import farm, how, lesson_pictures
+from academy.service.bench_choice import Choice, usual
 from academy.service.evidence_words import EVIDENCE
 from academy.service.house import House
 from academy.service.lesson_pictures import Shown
-from academy.service.try_out import Choice, usual
 from academy.service.views import HowRow
 
 

@@ -12,8 +12,8 @@ from academy.engine import pace, search
 from academy.engine.pace import Season
 from academy.errors import OutOfRange
 from academy.grading.pace import at_pace, paced
+from academy.service.bench_choice import plain_facts, usual
 from academy.service.problems import problem_of
-from academy.service.try_out import plain_facts, usual
 
 MPH = 0.44704
 LATE = Season(

@@ -4,12 +4,12 @@ import pytest
 
 from academy.catalog import crops, knives, recommended
 from academy.language import Reader
-from academy.service import engine_curves, try_out
+from academy.service import bench_choice, engine_curves
 
 
 @pytest.fixture(scope="module")
 def believed():
-    return engine_curves.believed(try_out.usual({}), Reader("en", "us"))
+    return engine_curves.believed(bench_choice.usual({}), Reader("en", "us"))
 
 
 def figure(text):
@@ -48,7 +48,7 @@ def test_bands_add_up_to_all_losses(believed):
 @pytest.mark.parametrize("crop", crops.known())
 @pytest.mark.parametrize("language", ["en", "es"])
 def test_every_crop_has_its_page(crop, language):
-    chosen = try_out.usual({"crop": crop})
+    chosen = bench_choice.usual({"crop": crop})
     shown = engine_curves.believed(chosen, Reader(language, "metric"))
-    assert len(shown.stacks) == len(try_out.CONTROLS)
+    assert len(shown.stacks) == len(bench_choice.CONTROLS)
     assert len(shown.pictures) == 2 + len(knives.load())  # pace, hour, each knife

@@ -11,7 +11,7 @@ from academy.errors import ContentError, NotFound
 from academy.language import Reader, sentence_for
 from academy.service import check_lessons, how
 from academy.service import lessons as reading
-from academy.service.try_out import usual
+from academy.service.bench_choice import usual
 
 EN = Reader("en", "us")
 

@@ -14,8 +14,8 @@ from academy.records.queries import scenarios
 from academy.scenarios.draw import draw
 from academy.service import card, coming_back, next_practice, practice
 from academy.service import misconceptions as met_in
+from academy.service.bench_choice import CONTROLS
 from academy.service.misconceptions import Wrong, recurring
-from academy.service.try_out import CONTROLS
 
 START = datetime(2026, 9, 1, 16, 0, tzinfo=UTC)
 

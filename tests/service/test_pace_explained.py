@@ -6,9 +6,9 @@ import pytest
 
 from academy.catalog import crops, headers
 from academy.language import Reader
+from academy.service.bench_choice import plain_facts, usual
 from academy.service.pace_explained import Late, money_by, pace_picture, season_of
 from academy.service.problems import problem_of
-from academy.service.try_out import plain_facts, usual
 
 ACRE = 4046.8564224
 READERS = [Reader(lang, system) for lang in ("en", "es") for system in ("us", "metric")]

@@ -9,7 +9,7 @@ import pytest
 
 from academy.catalog import crops, headers
 from academy.records.db import Database
-from academy.service import try_out
+from academy.service import bench_choice
 
 NONSENSE = ["9**9**9", "nan", "-inf", "", "5,5,5", "12 kg", "-3", "1e99", "<b>"]
 CARRIED = ("ground", "wheels", "sensing")
@@ -29,12 +29,12 @@ def typed(crop: str, **changed: str) -> dict[str, str]:
     """Everything as the bench lays it out in SI terms of the US reader."""
     from academy import units
 
-    chosen = try_out.usual({"crop": crop})
+    chosen = bench_choice.usual({"crop": crop})
     mass = crops.load(crop).bushel
-    parts = try_out.parts_of(chosen, "en")
+    parts = bench_choice.parts_of(chosen, "en")
     values = {kind.name: kind.start for part in parts for kind in part.kinds}
     figures = [figure for part in parts for figure in part.figures]
-    for one in (*try_out.figures(chosen, "en"), *figures):
+    for one in (*bench_choice.figures(chosen, "en"), *figures):
         label, _ = units.KINDS[one.kind].shown("us")
         values[one.name] = f"{float(units.from_si(one.start, label, mass)):.4f}"
     plain = {"units": "us", "crop": crop, "header": chosen.header}
@@ -148,10 +148,10 @@ def test_a_drum_in_steps_is_chosen_and_another_typed(phone: Any, header: str) ->
 
 @pytest.mark.parametrize("crop", crops.known())
 def test_no_day_or_hour_that_is_offered_lays_out_what_is_refused(crop: str) -> None:
-    offered = try_out.choices("en")
+    offered = bench_choice.choices("en")
     for (day, _), (hour, _) in product(offered["day"], offered["hour"]):
-        chosen = try_out.usual({"crop": crop, "day": day, "hour": hour})
-        for part in try_out.parts_of(chosen, "en"):
+        chosen = bench_choice.usual({"crop": crop, "day": day, "hour": hour})
+        for part in bench_choice.parts_of(chosen, "en"):
             for figure in part.figures:
                 assert figure.low <= figure.start <= figure.high, (day, hour, figure)
 

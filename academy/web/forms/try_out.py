@@ -8,9 +8,9 @@ from wtforms.fields import SelectChoice
 
 from academy.catalog import crops
 from academy.language import marked
-from academy.service import try_out
+from academy.service import bench_choice
+from academy.service.bench_choice import Choice
 from academy.service.bench_state import Figure, Kinds
-from academy.service.try_out import Choice
 from academy.units import System
 from academy.web.forms.fields import ChoiceField, QuantityField
 from academy.web.visit import SYSTEMS, reader
@@ -33,7 +33,7 @@ def choice_form(chosen: Choice) -> Form:
             choices=[SelectChoice(key, words) for key, words in offered],
             default=getattr(chosen, name),
         )
-        for name, offered in try_out.choices(reader().language).items()
+        for name, offered in bench_choice.choices(reader().language).items()
     }
     made: type[Form] = type("ChoiceForm", (Form,), fields)
     return made()
@@ -57,9 +57,9 @@ def _kinds(one: Kinds) -> ChoiceField:
 
 def _fields(chosen: Choice, system: System) -> Iterator[tuple[str, Any]]:
     bushel, language = crops.load(chosen.crop).bushel, reader().language
-    for one in try_out.figures(chosen, language):
+    for one in bench_choice.figures(chosen, language):
         yield one.name, _quantity(one, system, bushel)
-    for part in try_out.parts_of(chosen, language):
+    for part in bench_choice.parts_of(chosen, language):
         yield from ((kind.name, _kinds(kind)) for kind in part.kinds)
         yield from ((f.name, _quantity(f, system, bushel)) for f in part.figures)
 

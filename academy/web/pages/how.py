@@ -3,7 +3,7 @@
 from flask import Blueprint, render_template, request
 
 from academy.language import marked
-from academy.service import engine_curves, how, try_out
+from academy.service import bench_choice, engine_curves, how
 from academy.service.evidence_words import EVIDENCE
 from academy.web.forms.try_out import choice_form
 from academy.web.visit import reader
@@ -42,7 +42,7 @@ def index() -> str:
 @bp.get("/engine")
 def engine() -> str:
     """Each loss against each control, and print beside the engine."""
-    chosen = try_out.usual(request.args.to_dict())
+    chosen = bench_choice.usual(request.args.to_dict())
     return render_template(
         "how_engine.html",
         choice=choice_form(chosen),

@@ -5,8 +5,8 @@ from wtforms import Form
 from wtforms.fields import SelectChoice
 
 from academy.language import marked
-from academy.service import lessons, try_out
-from academy.service.try_out import Choice
+from academy.service import bench_choice, lessons
+from academy.service.bench_choice import Choice
 from academy.web.forms.fields import ChoiceField
 from academy.web.visit import house, now, reader
 
@@ -17,7 +17,7 @@ _LABELS = {"crop": marked("Crop"), "header": marked("Header")}
 
 def _choice_form(chosen: Choice) -> Form:
     """Crop and header that the pictures are drawn for."""
-    offered = try_out.choices(reader().language)
+    offered = bench_choice.choices(reader().language)
     fields = {
         name: ChoiceField(
             label,
@@ -31,7 +31,7 @@ def _choice_form(chosen: Choice) -> Form:
 
 
 def _named(field: str, chosen: Choice) -> str:
-    words = dict(try_out.choices(reader().language)[field])
+    words = dict(bench_choice.choices(reader().language)[field])
     return words[getattr(chosen, field)]
 
 

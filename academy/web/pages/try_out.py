@@ -5,8 +5,8 @@ from collections.abc import Iterable
 from flask import Blueprint, request
 from wtforms import Field, Form
 
-from academy.service import try_out
-from academy.service.try_out import PartAsked
+from academy.service import bench_choice, try_out
+from academy.service.bench_choice import PartAsked
 from academy.web import form_page
 from academy.web.forms.fields import ChoiceField, QuantityField
 from academy.web.forms.try_out import bench_form, choice_form
@@ -48,16 +48,16 @@ def _opened(form: Form, parts: Iterable[PartAsked]) -> set[str]:
 def show() -> tuple[str, int]:
     """The bench as it is set; at first everything stands where it usually does."""
     asked = request.args.to_dict()
-    chosen = try_out.usual(asked)
+    chosen = bench_choice.usual(asked)
     typed = asked if "ground_speed" in asked else {}
-    parts = try_out.parts_of(chosen, reader().language)
+    parts = bench_choice.parts_of(chosen, reader().language)
     form = bench_form(chosen, typed, request.args if typed else None)
     page = form_page.keep(
         "try_out.html",
         form,
         chosen=chosen,
         choice=choice_form(chosen),
-        controls=try_out.SET,
+        controls=bench_choice.SET,
         parts=parts,
         opened=set(),
         tried=None,
