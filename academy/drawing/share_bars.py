@@ -34,11 +34,11 @@ class ShareItem:
     value: float
 
 
-def _scale(items: Sequence[ShareItem]) -> Scale:
+def _scale(items: Sequence[ShareItem], most: float) -> Scale:
     for item in items:
         guard.finite("share", item.value)
     low = min([0.0, *[item.value for item in items]])
-    high = max([0.0, *[item.value for item in items]])
+    high = max([most, *[item.value for item in items]])
     return Scale(low, high if high > low else low + 1, _LEFT, _RIGHT)
 
 
@@ -86,14 +86,20 @@ def _key(
 
 
 def share_bars(
-    items: Sequence[ShareItem], words: Mapping[str, str], ids: str = "share"
+    items: Sequence[ShareItem],
+    words: Mapping[str, str],
+    ids: str = "share",
+    most: float = 0.0,
 ) -> Drawing:
     """Each setting's share of the avoidable loss, to one scale, in the given order.
+
+    ``most``: what fills the whole width, such as everybody; 0 for the largest share.
 
     Words: title, description, setting, share (head of the table), and for the key that
     comes with negative shares: brought, saved.
     """
-    scale = _scale(items)
+    guard.not_negative("share", most)
+    scale = _scale(items, most)
     body, foot = [hatches(ids, "leaning", yours=True)], 2.0
     for item in items:
         part, foot = _row(item, scale, foot, ids)

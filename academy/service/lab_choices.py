@@ -64,7 +64,8 @@ def counts_picture(given: Sequence[Given], reader: Reader, ids: str) -> Picture:
         "setting": gettext(marked("Answer"), say),
         "share": gettext(marked("People"), say),
     }
-    return picture(share_bars(items, words, f"{ids}-counts"), words["title"])
+    bars = share_bars(items, words, f"{ids}-counts", most=float(len(given)))
+    return picture(bars, words["title"])
 
 
 def thoughts(given: Sequence[Given], reader: Reader) -> tuple[tuple[str, int], ...]:

@@ -20,8 +20,10 @@ _PAIR = marked("“%(first)s” comes before “%(last)s”: %(why)s.")
 _ALONE = marked("Turned round, this pair alone fails the answer: it can hurt or kill.")
 _KEPT = marked("%(kept)s of your %(all)s steps keep their order; %(moved)s must move.")
 _MOVE = marked("Move “%(step)s” from place %(own)s to place %(new)s.")
+_PASSED = marked("“%(step)s” keeps place %(new)s; other steps move past it.")
 _NEVER = marked("Never: %(deed)s.")
 _STAYS, _MOVED = marked("stays"), marked("moved here from place %(own)s")
+_PASSED_HERE = marked("others move past it")
 _HEAD = (
     marked("Place"),
     marked("Your order"),
@@ -55,7 +57,7 @@ def _moves(
     turned = [p for p in procedure.precedences if (p.before, p.after) in wrong]
     for step, (own, new) in moves.items():
         place = {"step": texts[step], "own": own, "new": new}
-        yield gettext(_MOVE, reader.language) % place
+        yield gettext(_PASSED if own == new else _MOVE, reader.language) % place
         for pair in [p for p in turned if step in (p.before, p.after)]:
             turned.remove(pair)
             yield _why(pair, texts, reader)
@@ -70,6 +72,14 @@ def never(procedure: Procedure, reader: Reader) -> Iterator[str]:
         yield words % {"deed": deed.for_language(reader.language)}
 
 
+def _moved(move: tuple[int, int] | None, reader: Reader) -> str:
+    if move is None:
+        return gettext(_STAYS, reader.language)
+    own, new = move
+    words = _PASSED_HERE if own == new else _MOVED
+    return gettext(words, reader.language) % {"own": own}
+
+
 def _orders(
     procedure: Procedure,
     yours: Sequence[str],
@@ -77,15 +87,9 @@ def _orders(
     moves: Mapping[str, tuple[int, int]],
     reader: Reader,
 ) -> Table:
-    texts, stays = _texts(procedure, reader), gettext(_STAYS, reader.language)
-    here = gettext(_MOVED, reader.language)
+    texts = _texts(procedure, reader)
     rows = tuple(
-        (
-            str(place),
-            texts[own],
-            texts[right],
-            here % {"own": moves[right][0]} if right in moves else stays,
-        )
+        (str(place), texts[own], texts[right], _moved(moves.get(right), reader))
         for place, (own, right) in enumerate(zip(yours, nearest, strict=True), 1)
     )
     head = tuple(gettext(word, reader.language) for word in _HEAD)

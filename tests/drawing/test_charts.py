@@ -113,6 +113,13 @@ def test_share_bars_are_proportional() -> None:
     assert [w / widths[1] for w in widths] == pytest.approx([4, 1, 3], abs=0.01)
 
 
+def test_a_bar_of_counts_ends_where_everybody_would() -> None:
+    items = [ShareItem("right", "1 of 2", 1.0), ShareItem("all", "2 of 2", 2.0)]
+    one, _both = bars(share_bars(items, SHARE_WORDS), "18")
+    (alone,) = bars(share_bars(items[:1], SHARE_WORDS, most=2.0), "18")
+    assert float(alone["width"]) == pytest.approx(float(one["width"]), abs=0.02)
+
+
 def test_a_saving_is_open_and_lies_left_of_zero() -> None:
     drawn = shares(3.0, -1.0)
     (cost,) = bars(drawn, "18")

@@ -1,5 +1,6 @@
 """An answered order explained: which step moves where, and why, in both languages."""
 
+import re
 from types import SimpleNamespace
 
 from academy.catalog import procedures
@@ -47,3 +48,11 @@ def test_every_turned_pair_is_told_once_however_wrong():
     assert [sum(why in line for line in said["advice"]) for why in reasons] == [
         reasons.count(why) for why in reasons
     ]
+
+
+def test_no_step_is_said_to_move_to_its_own_place():
+    turned = [told(LISTED[k:][::-1] + LISTED[:k])["advice"] for k in range(len(LISTED))]
+    said = [line for lines in turned for line in lines]
+    moves = [re.search(r"from place (\d+) to place (\d+)", line) for line in said]
+    assert all(one[1] != one[2] for one in moves if one)
+    assert any("keeps place" in line for line in said)
