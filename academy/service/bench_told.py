@@ -53,7 +53,6 @@ _SECTIONS = (
 )
 _CHOICE = {
     1.0: marked("Long dividers suit this crop clearly better."),
-    0.0: marked("Short or long dividers: here it is a matter of taste."),
     -1.0: marked("Short dividers suit this crop clearly better."),
 }
 SIGNS: Mapping[str, str] = {
@@ -113,7 +112,8 @@ def signs_told(done: WholeReadings, reader: Reader) -> tuple[str, ...]:
         name: getattr(done.threshing, name) > 0.0 for name in _TENDENCIES
     }
     told = [*_raised(flags, SIGNS), *_raised(tends, _TENDENCIES)]
-    told.append(_CHOICE[float(done.ends.clear_choice)])
+    if float(done.ends.clear_choice) in _CHOICE:
+        told.append(_CHOICE[float(done.ends.clear_choice)])
     return tuple(gettext(text, reader.language) for text in told)
 
 

@@ -71,7 +71,8 @@ def _words(reader: Reader, label: str, money: str, season: bool) -> dict[str, st
     words = {kind: gettext(text, say) for kind, text in texts.items()}
     axis = gettext(marked("ground speed"), say)
     words["x"] = f"{axis} ({unit_word(label, say)})"
-    cost = gettext(marked("cost, %(unit)s"), say)
+    plain, with_late = marked("cost, %(unit)s"), marked("cost with lateness, %(unit)s")
+    cost = gettext(with_late if season else plain, say)
     words["y"] = cost % {"unit": unit_word(money, say)}
     return words
 

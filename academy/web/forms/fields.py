@@ -11,7 +11,7 @@ from wtforms.widgets import TextInput
 
 from academy import units
 from academy.errors import AcademyError, NotUnderstood, OutOfRange
-from academy.language import gettext, number, sentence_for, show, unit_word
+from academy.language import gettext, marked, number, sentence_for, show, unit_word
 from academy.units import System
 from academy.web.visit import reader
 
@@ -68,7 +68,8 @@ class QuantityField(Field):
     """A figure with its unit, typed into one text box.
 
     A bare number is in the unit shown beside the box, the one of ``system``; any other
-    unit of the same kind may be typed behind it. ``bounds`` are in SI, ends included.
+    unit of the same kind may be typed behind it. ``bounds`` are in SI, ends included;
+    ``ends`` are those told to the reader, where bounds leave room for rounding.
     """
 
     widget = TextInput()
@@ -82,10 +83,12 @@ class QuantityField(Field):
         system: System,
         bushel: float | None = None,
         start: float | None = None,
+        ends: tuple[float, float] | None = None,
         **kwargs: Any,
     ) -> None:
         super().__init__(label, **kwargs)
         self.kind, self.bounds, self.bushel, self.start = kind, bounds, bushel, start
+        self.ends = ends or bounds
         self.unit, _ = units.KINDS[kind].shown(system)
         self.typed: str | None = None
         self.si: float | None = None
@@ -112,13 +115,18 @@ class QuantityField(Field):
                 "outside_the_form",
                 name=str(self.label.text),
                 value=text.strip(),
-                low=self._shown(low),
-                high=self._shown(high),
+                low=self._shown(self.ends[0]),
+                high=self._shown(self.ends[1]),
             )
         return si
 
     def _shown(self, si: float) -> str:
         return show(si, self.kind, reader(), self.bushel)
+
+    def between(self) -> str:
+        """Between which figures it can be set, in the reader's unit."""
+        low, high = (self._plain(end) for end in self.ends)
+        return say(marked("from %(low)s to %(high)s")) % {"low": low, "high": high}
 
     def as_read(self) -> str:
         """The figure as it was understood, in the reader's unit."""

@@ -47,6 +47,7 @@ def _quantity(one: Figure, system: System, bushel: float) -> QuantityField:
         system=system,
         bushel=bushel,
         start=one.start,
+        ends=(one.low, one.high),
     )
 
 
