@@ -1,6 +1,7 @@
 """Which pages the head of a page leads to, and where a page can send one back."""
 
 import re
+from collections.abc import Sequence
 from datetime import date
 
 from flask import Flask, request
@@ -72,6 +73,12 @@ def is_figure(text: str) -> bool:
     return bool(re.match(r"[-+±$\N{MINUS SIGN}]*\d", text)) or text in ("", "–")
 
 
+def of_figures(rows: Sequence[Sequence[str]], column: int) -> bool:
+    """Whether most of what stands in a column of a table is a number."""
+    told = [row[column] for row in rows if row[column] not in ("", "–")]
+    return 2 * sum(map(is_figure, told)) >= max(len(told), 1)
+
+
 def _context() -> dict[str, object]:
     return {
         "reader": reader(),
@@ -86,4 +93,5 @@ def init_app(app: Flask) -> None:
     app.context_processor(_context)
     app.jinja_env.globals.update(site_links=site_links, here=here, tied=attributes)
     app.jinja_env.tests["figure"] = is_figure
+    app.jinja_env.tests["of_figures"] = of_figures
     app.jinja_env.filters.update(day=show_day, percent=percent, per_cent=per_cent)
