@@ -96,5 +96,13 @@ def sure_but_wrong(
     return tuple(told)[:_SHOWN]
 
 
+def to_talk_to(connection: Connection, crew_id: str) -> frozenset[str]:
+    """Who of a crew has something under ``sure_but_wrong``."""
+    safety = [key for key, topic in topics.load().items() if topic.safety]
+    given = mistakes.in_crew(connection, crew_id, safety)
+    sure = {one.person_id for one in given if one.answer.get("sure") is True}
+    return frozenset(one for one in sure if sure_but_wrong(connection, one, "en"))
+
+
 def _names(language: Language) -> Mapping[str, str]:
     return {k: one.name.for_language(language) for k, one in topics.load().items()}

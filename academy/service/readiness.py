@@ -19,7 +19,7 @@ from academy.records.queries import beliefs as cache
 from academy.records.queries import farm as farms
 from academy.records.queries import people as persons
 from academy.records.queries.people import Person
-from academy.service import beliefs, farm, viewer
+from academy.service import beliefs, coming_back, farm, viewer
 from academy.service.house import House
 from academy.service.viewer import Viewer
 
@@ -38,12 +38,16 @@ class Chance:
 
 @dataclass(frozen=True, slots=True)
 class BoardPerson:
-    """One person's row: chances by topic key and by job key."""
+    """One person's row: chances by topic key and by job key.
+
+    ``talk``: was sure of late of a wrong answer where somebody can be hurt.
+    """
 
     person_id: str
     name: str
     topics: Mapping[str, Chance]
     jobs: Mapping[str, Chance]
+    talk: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,8 +150,9 @@ def _rows(connection: Connection, desk: _Desk, crew_id: str) -> tuple[BoardPerso
     kept = cache.all_for_crew(connection, crew_id)
     found = beliefs.standings(connection, ledger, kept)
     tested = {person_id for person_id, _ in found}
+    talk = coming_back.to_talk_to(connection, crew_id)
     return tuple(
-        _row(desk, person, found)
+        _row(desk, person, found, talk=person.id in talk)
         for person in persons.active(connection, crew_id)
         if person.id in tested or _works(connection, person)
     )
@@ -159,7 +164,11 @@ def _works(connection: Connection, person: Person) -> bool:
 
 
 def _row(
-    desk: _Desk, person: Person, found: Mapping[tuple[str, str], Standing]
+    desk: _Desk,
+    person: Person,
+    found: Mapping[tuple[str, str], Standing],
+    *,
+    talk: bool,
 ) -> BoardPerson:
     topics = {
         key: _chance(desk, key, found.get((person.id, key)))
@@ -169,7 +178,7 @@ def _row(
         key: _job_chance(desk, [topics[topic] for topic in job.topics])
         for key, job in desk.catalog.jobs.items()
     }
-    return BoardPerson(person.id, person.name or "", topics, jobs)
+    return BoardPerson(person.id, person.name or "", topics, jobs, talk)
 
 
 def _chance(desk: _Desk, topic: str, standing: Standing | None) -> Chance:

@@ -12,7 +12,7 @@ from academy.catalog.families import Kind
 from academy.errors import NotFound
 from academy.records.queries import scenarios
 from academy.scenarios.draw import draw
-from academy.service import card, coming_back, next_practice, practice
+from academy.service import card, coming_back, next_practice, practice, readiness
 from academy.service import misconceptions as met_in
 from academy.service.bench_choice import CONTROLS
 from academy.service.misconceptions import Wrong, recurring
@@ -105,6 +105,15 @@ def test_what_one_was_sure_of_and_wrong_is_told_to_the_lead_alone(
     assert own.sure_but_wrong == ()
     assert led.sure_but_wrong
     assert all(one.thought and one.day == START.date() for one in led.sure_but_wrong)
+
+
+def test_the_board_names_whom_to_talk_to_whatever_the_word(house, owner, join) -> None:
+    sure, unsure = join("Perpetua Voss").viewer, join("Ansel Fenwick").viewer
+    _wrongly(house, sure, "people-near")
+    _wrongly(house, unsure, "people-near", sure=False)
+    rows = readiness.board(house, owner, START).people
+    talk = {row.person_id: row.talk for row in rows}
+    assert (talk[sure.person_id], talk[unsure.person_id]) == (True, False)
 
 
 def test_a_thought_that_comes_back_is_shown_and_practised(house, join) -> None:

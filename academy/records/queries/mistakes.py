@@ -1,5 +1,6 @@
 """A person's answers that were not fully right, newest first."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -8,6 +9,7 @@ from sqlalchemy import Connection, select
 
 from academy.records.rows import every
 from academy.records.tables.answers import answer
+from academy.records.tables.people import person
 from academy.records.tables.scenarios import part, scenario
 
 
@@ -21,6 +23,29 @@ class Mistake:
     answer: Any
     marks: Any
     answered_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """Who gave an answer that was not fully right, and what it was."""
+
+    person_id: str
+    answer: Any
+
+
+def in_crew(
+    connection: Connection, crew_id: str, topics: Collection[str]
+) -> tuple[Said, ...]:
+    """Answers in some topics of a crew's active people that fell short."""
+    query = (
+        select(scenario.c.person_id, answer.c.answer)
+        .join(part, answer.c.part_id == part.c.id)
+        .join(scenario, part.c.scenario_id == scenario.c.id)
+        .join(person, scenario.c.person_id == person.c.id)
+        .where(person.c.crew_id == crew_id, person.c.active)
+        .where(answer.c.score < 1.0, part.c.topic.in_(sorted(topics)))
+    )
+    return every(connection, query, Said)
 
 
 def of_person(connection: Connection, person_id: str, most: int) -> tuple[Mistake, ...]:
