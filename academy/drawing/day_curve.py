@@ -129,21 +129,16 @@ def _spans(view: DayView, ids: str) -> tuple[str, str]:
     return group(*open_, class_="soft"), group(*dew, class_="dew")
 
 
-def _stake(view: DayView, words: Mapping[str, str]) -> str:
+def _stake(view: DayView, words: Mapping[str, str]) -> tuple[str, str]:
+    """A line through both plots, which words may cover, and its own words."""
     if view.at is None or not FIRST <= view.at <= LAST:
-        return ""
+        return "", ""
     x = Scale(FIRST, LAST, _LEFT, _RIGHT)(view.at)
-    return group(
-        line(x, _STRIP, x, _FOOT, stroke_width=1.8),
-        halo(
-            min(max(x, 60.0), WIDTH - 60.0),
-            _TOP + 16,
-            words["at"],
-            anchor="middle",
-            weight="bold",
-        ),
-        class_="yours",
-    )
+    ends = ((_STRIP, _TOP + _GRAIN), (_MIDDLE, _FOOT))
+    stake = [line(x, top, x, foot, stroke_width=1.8) for top, foot in ends]
+    middle = min(max(x, 60.0), WIDTH - 60.0)
+    said = halo(middle, _TOP + 16, words["at"], anchor="middle", weight="bold")
+    return group(*stake, class_="yours"), group(said, class_="yours")
 
 
 def _key(view: DayView, words: Mapping[str, str], ids: str) -> str:
@@ -175,15 +170,17 @@ def day_curve(
     stems = Scale(*_reach(view.stems, view.stem_limits), _FOOT, _MIDDLE)
     hours = [(float(h), plain(float(h), 0)) for h in np.arange(FIRST, LAST + 1, 3)]
     open_, dew = _spans(view, ids)
+    stake, cut = _stake(view, words)
     body = [
         hatches(ids, "wide", "grains"),
         text(4, 16, words["grain"]),
         text(4, _MIDDLE - 14, words["stems"]),
         open_,
         dew,
+        stake,
         _plot(view.hours, view.grain, view.grain_limits, grain, number),
         _plot(view.hours, view.stems, view.stem_limits, stems, number),
-        _stake(view, words),
+        cut,
         across(Scale(FIRST, LAST, _LEFT, _RIGHT), _FOOT, hours),
         text(_RIGHT, _FOOT + 38, words["x"], anchor="end"),
         _key(view, words, ids),
