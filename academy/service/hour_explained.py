@@ -198,6 +198,25 @@ _WHY = (
 )
 
 
+def unfit_told(
+    crop: str, moisture: Ratio, toughness: Ratio, reader: Reader
+) -> tuple[str, ...]:
+    """Why grain [1, wet] and stems (share that is tough) are not fit to cut, if so."""
+    known, c = hours.hours_of(crop), parts.load("hour").values
+    unfit = {
+        "too_dry": float(moisture) < float(known.lowest_moisture),
+        "too_damp": float(moisture) > float(known.highest_moisture),
+        "too_tough": float(toughness) > float(c.tough_limit),
+    }
+    say = reader.language
+    why = ", ".join(gettext(text, say) for name, text in _WHY if unfit[name])
+    if not why:
+        return ()
+    said = gettext(marked("Not fit to cut: %(why)s."), say) % {"why": why}
+    dear = marked("What damp grain costs to dry, or to sell, is not counted here.")
+    return (f"{said} {gettext(dear, say)}" if unfit["too_damp"] else said,)
+
+
 def _row(made: DayOfCrop, place: int, reader: Reader) -> tuple[str, ...]:
     through = made.through
     why = [text for name, text in _WHY if getattr(made.window, name)[place]]

@@ -15,7 +15,7 @@ from academy.service.bench_told import limits_told, parts_table, signs_told
 from academy.service.engine_how import engine_how
 from academy.service.flow_explained import Flowing, flow_picture
 from academy.service.ground_explained import Ground, ground_picture
-from academy.service.hour_explained import HourAsked, day_picture
+from academy.service.hour_explained import HourAsked, day_picture, unfit_told
 from academy.service.knife_kinds_explained import Pace, knife_kind_picture
 from academy.service.pace_explained import Late
 from academy.service.problems import whole_problem_of
@@ -122,7 +122,10 @@ def tried(choice: Choice, typed: Mapping[str, float | str], reader: Reader) -> T
     head = (case.say(marked("Reading")), case.say(marked("Value")))
     return TriedOut(
         limits=limits_told(done, reader),
-        signs=signs_told(done, reader),
+        signs=(
+            *unfit_told(choice.crop, problem.field.moisture, done.toughness, reader),
+            *signs_told(done, reader),
+        ),
         readings=Table(case.say(marked("What the header does")), head, rows),
         parts=parts_table(done, choice.carried, reader),
         money=pace_explained.money_by(read, reader),

@@ -6,7 +6,7 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from academy.catalog import crops, days, isotherms, parts
+from academy.catalog import crops, days, hours, isotherms, parts
 from academy.engine import hour
 from academy.engine.stand import toughness
 from academy.errors import NotFound, OutOfRange
@@ -81,3 +81,14 @@ def test_what_is_not_there_is_refused() -> None:
         day_of(HourAsked("cotton"))
     with pytest.raises(OutOfRange):
         day_of(HourAsked("soybean", moisture=1.2))
+
+
+def test_unfit_words_turn_at_the_limits_of_the_window() -> None:
+    reader, soybean = Reader("en", "us"), hours.hours_of("soybean")
+    low, high = float(soybean.lowest_moisture), float(soybean.highest_moisture)
+    for moisture in (low, high):
+        assert hour_explained.unfit_told("soybean", moisture, 0.0, reader) == ()
+    (dry,) = hour_explained.unfit_told("soybean", low - 0.001, 0.0, reader)
+    (damp,) = hour_explained.unfit_told("soybean", high + 0.001, 1.0, reader)
+    assert dry == "Not fit to cut: too dry."
+    assert damp.startswith("Not fit to cut: too damp, stems too tough.")
