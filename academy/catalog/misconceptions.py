@@ -6,7 +6,6 @@ from types import MappingProxyType
 
 from academy import paths
 from academy.catalog.toml_files import Record, Twin, Words, read
-from academy.errors import NotFound
 
 
 class _File(Record):
@@ -33,10 +32,3 @@ def load() -> Mapping[str, Twin]:
     for group in ("calls", "ticking", "order", "leak", "reading"):
         found |= {f"{group}.{key}": text for key, text in getattr(file, group).items()}
     return MappingProxyType(found)
-
-
-def of(key: str) -> Twin:
-    """The thought ``key``; raises NotFound."""
-    if key not in load():
-        raise NotFound("no_such_content", name=key)
-    return load()[key]

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import partial
-from statistics import fmean, pstdev
+from statistics import fmean
 from typing import Any
 
 from academy.catalog import families
@@ -194,8 +194,3 @@ def bank(draws: int, workers: int = 1) -> tuple[FamilyChecked, ...]:
         return tuple(map(one, keys))
     with ProcessPoolExecutor(workers) as pool:
         return tuple(pool.map(one, keys))
-
-
-def par_spread(found: Sequence[FamilyChecked]) -> float:
-    """Standard deviation of the families' pars."""
-    return pstdev([one.par for one in found]) if found else 0.0

@@ -10,7 +10,7 @@ from academy.language import Language
 from academy.records.connection import Connection
 from academy.records.queries import mistakes
 from academy.records.queries.mistakes import Mistake
-from academy.service import misconceptions
+from academy.service import farm, misconceptions
 from academy.service.misconceptions import Wrong
 
 _MOST = 60  # answers looked at
@@ -89,7 +89,7 @@ def sure_but_wrong(
         SureWrong(
             names[one.topic],
             " ".join(_said(key, language) for key in _thoughts(one)),
-            one.answered_at.date(),
+            farm.day_at(connection, one.answered_at),
         )
         for one in found
     )

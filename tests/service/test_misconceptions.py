@@ -4,12 +4,9 @@ import json
 from datetime import UTC, datetime, timedelta
 from typing import get_args
 
-import pytest
-
 from academy.catalog import changes, families, misconceptions, procedures
 from academy.catalog.directions import WAYS
 from academy.catalog.families import Kind
-from academy.errors import NotFound
 from academy.records.queries import scenarios
 from academy.scenarios.draw import draw
 from academy.service import card, coming_back, next_practice, practice, readiness
@@ -27,9 +24,9 @@ def test_every_graded_control_and_direction_has_its_thoughts() -> None:
     assert {f"directions.any.{way}" for way in WAYS} <= set(known)
 
 
-def test_an_unknown_thought_is_refused() -> None:
-    with pytest.raises(NotFound):
-        misconceptions.of("settings.beak.above")
+def test_a_thought_that_content_knows_no_more_is_none() -> None:
+    for key in ("settings.beak.above", "changes.none", "slips.reel_speed.99"):
+        assert met_in.thought(key) is None
 
 
 def test_a_single_change_tells_the_belief_of_its_own_file() -> None:

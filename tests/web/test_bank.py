@@ -3,11 +3,13 @@
 from typing import Any
 
 import pytest
+from flask import Flask
 
 from academy.errors import NotFound
 from academy.language import Reader
 from academy.service import preview
 from academy.service.viewer import Viewer
+from academy.web.pages import bank
 
 READER = Reader("en", "us")
 
@@ -56,3 +58,9 @@ def test_for_a_hire_there_is_no_bank() -> None:
         preview.listed(viewer("hire"), READER)
     with pytest.raises(NotFound):
         preview.preview(viewer("hire"), "safe-stop", 1, READER)
+
+
+@pytest.mark.parametrize("seed", ["", "0", "-3", "nan", "7" * 5000, "\u0663", "1e9"])
+def test_a_seed_that_is_none_shows_the_first_draw(seed: str) -> None:
+    with Flask("bank").test_request_context("/bank/x", query_string={"seed": seed}):
+        assert bank._seed() == 1
