@@ -11,6 +11,7 @@ from statistics import fmean
 from typing import Any
 
 from academy import units
+from academy.catalog import borderline
 from academy.records.queries.stock import Draft
 from academy.scenarios import conditions
 from academy.scenarios.facts import Facts
@@ -19,7 +20,10 @@ from academy.service import marking
 APART = 0.06  # how far a draw's score may lie from the family's mean [1]
 Settings = dict[str, float]  # SI, by control
 Policy = Callable[[Mapping[str, Any], Facts], Settings]
-_FASTER, _MORE_REEL, _HIGHER = 1.25, 1.3, 0.12
+
+
+def _mistake(name: str) -> float:
+    return borderline.load().mistakes[name].value
 
 
 def _best(part: Mapping[str, Any], facts: Facts) -> Settings:
@@ -32,27 +36,27 @@ def _as_found(part: Mapping[str, Any], facts: Facts) -> Settings:
     return {name: float(getattr(found, name)) for name in part["controls"]}
 
 
-def _times(control: str, factor: float) -> Policy:
+def _times(control: str, mistake: str) -> Policy:
     def policy(part: Mapping[str, Any], facts: Facts) -> Settings:
-        best = _best(part, facts)
+        best, factor = _best(part, facts), _mistake(mistake)
         return best | {n: v * factor for n, v in best.items() if n == control}
 
     return policy
 
 
 def _cut_high(part: Mapping[str, Any], facts: Facts) -> Settings:
-    """The cut an eighth of its range too high."""
+    """The cut a share of its range too high."""
     best = _best(part, facts)
     if "cut_height" in best:
         low, high, _ = conditions.range_of(facts, "cut_height").si()
-        best["cut_height"] += _HIGHER * (high - low)
+        best["cut_height"] += _mistake("cut_high") * (high - low)
     return best
 
 
 POLICIES: Mapping[str, Policy] = {
     "as_found": _as_found,
-    "too_fast": _times("ground_speed", _FASTER),
-    "reel_fast": _times("reel_rate", _MORE_REEL),
+    "too_fast": _times("ground_speed", "too_fast"),
+    "reel_fast": _times("reel_rate", "reel_fast"),
     "cut_high": _cut_high,
     "expert": _best,
 }
