@@ -80,11 +80,23 @@
   };
 
   // The signal may come back while a try without it is still failing: then once more.
+  // A phone that says it is online may not reach the site yet: then soon again, and
+  // less often each time.
+  const SOONEST = 1000;
+  const LATEST = 20000;
   let sending = false;
   let again = false;
+  let pause = SOONEST;
+  let next;
+  const later = () => {
+    clearTimeout(next);
+    next = setTimeout(sendAll, pause);
+    pause = Math.min(2 * pause, LATEST);
+  };
   const sendAll = async () => {
     again = sending;
-    if (sending || submitting) return;
+    if (sending) return;
+    if (submitting) return later();
     sending = true;
     try {
       const { outcomes, stopped } = await answerSender.sendAll(person);
@@ -93,10 +105,16 @@
       if (arrived && here === "/practice") return location.reload();
       if (outcomes.get(here) === "refused") refill(await answerQueue.get(person, here));
       await show(stopped);
+      if (stopped !== "no-signal") pause = LATEST;
     } finally {
       sending = false;
       if (again) sendAll();
+      else later();
     }
+  };
+  const online = () => {
+    pause = SOONEST;
+    sendAll();
   };
 
   const typed = () => ({
@@ -152,9 +170,8 @@
 
   if (form) form.addEventListener("submit", submit);
   if (person) {
-    addEventListener("online", sendAll);
+    addEventListener("online", online);
     document.addEventListener("coming", () => show());
-    setInterval(sendAll, 20000);
     begin();
   }
 }
