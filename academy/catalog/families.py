@@ -24,6 +24,10 @@ Kind = Literal[
 ]
 
 
+ASSESSED_PARTS = 4
+"""Fewest separately scored parts of a scenario that counts for a certificate."""
+
+
 class Grid(Record):
     """Values low, low + step, ... up to high, in the unit of the cab display."""
 
@@ -96,6 +100,12 @@ class Family(Record):
     givens: dict[str, Grid] = Named(default_factory=dict)
     counted: Counted | None = None
     parts: tuple[Asked, ...]
+    gate: str = ""  # the concept of the safety gate that it asks; never practised
+
+    @property
+    def assesses(self) -> bool:
+        """Whether it has the four parts or more that an assessment asks for."""
+        return not self.gate and len(self.parts) >= ASSESSED_PARTS
 
 
 @cache
@@ -111,6 +121,11 @@ def known() -> dict[str, Family]:
     return dict(sorted(found.items(), key=lambda item: item[1].order))
 
 
+def practised() -> dict[str, Family]:
+    """The families of ``known`` that may be practised: not those of the safety gate."""
+    return {key: one for key, one in known().items() if not one.gate}
+
+
 def topics_asked() -> frozenset[str]:
     """Keys of the topics that at least one family asks."""
-    return frozenset(part.topic for one in known().values() for part in one.parts)
+    return frozenset(part.topic for one in practised().values() for part in one.parts)

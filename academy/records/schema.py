@@ -2,16 +2,34 @@
 
 from academy.records.tables import (
     answers,
+    assessments,
     beliefs,
+    certificates,
     farm,
     labs,
+    ledger,
     people,
     scenarios,
     sign_in,
+    standard,
+    yard,
 )
 from academy.records.tables.columns import metadata
 
-MODULES = (answers, beliefs, farm, labs, people, scenarios, sign_in)
+MODULES = (
+    answers,
+    assessments,
+    beliefs,
+    certificates,
+    farm,
+    labs,
+    ledger,
+    people,
+    scenarios,
+    sign_in,
+    standard,
+    yard,
+)
 """The modules whose import fills ``METADATA``."""
 
 METADATA = metadata

@@ -1,6 +1,7 @@
 """The organisation of this installation: its farm, crews, seasons and needs."""
 
 from sqlalchemy import (
+    Boolean,
     CheckConstraint,
     Column,
     Date,
@@ -8,6 +9,7 @@ from sqlalchemy import (
     Integer,
     Table,
     UniqueConstraint,
+    false,
 )
 
 from academy.records.tables.columns import hex_text, metadata, moment, words
@@ -23,8 +25,10 @@ farm = Table(
     words("combine_key", 64),
     hex_text("first_run_token_hash", 64, nullable=True),
     moment("created_at"),
+    Column("one_person_may", Boolean, nullable=False, server_default=false()),
     CheckConstraint("id = 1", name="only_one"),
 )
+"""``one_person_may``: the farm says that who trained may decide on certificates too."""
 
 crew = Table(
     "crew",

@@ -1,0 +1,308 @@
+"""Certification: assessments, decisions, appeals, sign-offs, certificates, log, line."""
+
+import sqlalchemy as sa
+from alembic import op
+
+revision = "0005"
+down_revision = "0004"
+branch_labels = None
+depends_on = None
+
+
+def upgrade() -> None:
+    with op.batch_alter_table("farm") as farm:
+        farm.add_column(
+            sa.Column("one_person_may", sa.Boolean(), nullable=False, server_default=sa.false())
+        )
+
+    op.create_table(
+        "log_entry",
+        sa.Column("id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=True, nullable=False),
+        sa.Column("chain", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(chain) = 32", name=op.f("ck_log_entry_chain_length")),
+        sa.Column("place", sa.Integer(), nullable=False),
+        sa.Column("kind", sa.String(length=40), nullable=False),
+        sa.CheckConstraint("length(kind) BETWEEN 1 AND 40", name=op.f("ck_log_entry_kind_length")),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("body", sa.Text(), nullable=False),
+        sa.Column("before", sa.String(length=64), nullable=False),
+        sa.CheckConstraint("length(before) = 64", name=op.f("ck_log_entry_before_length")),
+        sa.Column("hash", sa.String(length=64), nullable=False),
+        sa.CheckConstraint("length(hash) = 64", name=op.f("ck_log_entry_hash_length")),
+        sa.CheckConstraint("place >= 1", name=op.f("ck_log_entry_place_counts")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_log_entry")),
+        sa.UniqueConstraint("hash", name=op.f("uq_log_entry_hash")),
+        sa.UniqueConstraint("chain", "place", name=op.f("uq_log_entry_chain_place")),
+        sqlite_autoincrement=True,
+    )
+
+    op.create_table(
+        "log_seal",
+        sa.Column("day", sa.Date(), nullable=False),
+        sa.Column("entries", sa.Integer(), nullable=False),
+        sa.Column("before", sa.String(length=64), nullable=False),
+        sa.CheckConstraint("length(before) = 64", name=op.f("ck_log_seal_before_length")),
+        sa.Column("hash", sa.String(length=64), nullable=False),
+        sa.CheckConstraint("length(hash) = 64", name=op.f("ck_log_seal_hash_length")),
+        sa.Column("sealed_at", sa.DateTime(timezone=True), nullable=False),
+        sa.PrimaryKeyConstraint("day", name=op.f("pk_log_seal")),
+    )
+
+    op.create_table(
+        "instruction",
+        sa.Column("person_id", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(person_id) = 32", name=op.f("ck_instruction_person_id_length")),
+        sa.Column("task", sa.String(length=64), nullable=False),
+        sa.CheckConstraint("length(task) BETWEEN 1 AND 64", name=op.f("ck_instruction_task_length")),
+        sa.Column("step", sa.String(length=9), nullable=False),
+        sa.CheckConstraint("step IN ('shown', 'did', 'explained', 'alone')", name=op.f("ck_instruction_step_known")),
+        sa.Column("day", sa.Date(), nullable=False),
+        sa.Column("by_id", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(by_id) = 32", name=op.f("ck_instruction_by_id_length")),
+        sa.ForeignKeyConstraint(["by_id"], ["person.id"], name=op.f("fk_instruction_by_id_person")),
+        sa.ForeignKeyConstraint(["person_id"], ["person.id"], name=op.f("fk_instruction_person_id_person")),
+        sa.PrimaryKeyConstraint("person_id", "task", "step", name=op.f("pk_instruction")),
+    )
+
+    op.create_table(
+        "line_version",
+        sa.Column("version", sa.Integer(), autoincrement=False, nullable=False),
+        sa.Column("made_by", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(made_by) = 32", name=op.f("ck_line_version_made_by_length")),
+        sa.Column("made_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("raters", sa.Integer(), nullable=False),
+        sa.Column("standard_error", sa.Double(), nullable=False),
+        sa.Column("body", sa.Text(), nullable=False),
+        sa.CheckConstraint("raters >= 3", name=op.f("ck_line_version_three_raters")),
+        sa.CheckConstraint("version >= 1", name=op.f("ck_line_version_version_counts")),
+        sa.ForeignKeyConstraint(["made_by"], ["person.id"], name=op.f("fk_line_version_made_by_person")),
+        sa.PrimaryKeyConstraint("version", name=op.f("pk_line_version")),
+    )
+
+    op.create_table(
+        "rating",
+        sa.Column("rater_id", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(rater_id) = 32", name=op.f("ck_rating_rater_id_length")),
+        sa.Column("family", sa.String(length=64), nullable=False),
+        sa.CheckConstraint("length(family) BETWEEN 1 AND 64", name=op.f("ck_rating_family_length")),
+        sa.Column("expected", sa.Double(), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.CheckConstraint("expected >= 0 AND expected <= 1", name=op.f("ck_rating_expected_inside")),
+        sa.ForeignKeyConstraint(["rater_id"], ["person.id"], name=op.f("fk_rating_rater_id_person")),
+        sa.PrimaryKeyConstraint("rater_id", "family", name=op.f("pk_rating")),
+    )
+
+    op.create_table(
+        "sign_off",
+        sa.Column("id", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(id) = 32", name=op.f("ck_sign_off_id_length")),
+        sa.Column("person_id", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(person_id) = 32", name=op.f("ck_sign_off_person_id_length")),
+        sa.Column("list_key", sa.String(length=64), nullable=False),
+        sa.CheckConstraint("length(list_key) BETWEEN 1 AND 64", name=op.f("ck_sign_off_list_key_length")),
+        sa.Column("list_digest", sa.String(length=64), nullable=False),
+        sa.CheckConstraint("length(list_digest) = 64", name=op.f("ck_sign_off_list_digest_length")),
+        sa.Column("header_key", sa.String(length=64), nullable=False),
+        sa.CheckConstraint("length(header_key) BETWEEN 1 AND 64", name=op.f("ck_sign_off_header_key_length")),
+        sa.Column("lead_id", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(lead_id) = 32", name=op.f("ck_sign_off_lead_id_length")),
+        sa.Column("opened_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("signed_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("outcome", sa.String(length=7), nullable=True),
+        sa.CheckConstraint("outcome IN ('done', 'not-yet')", name=op.f("ck_sign_off_outcome_known")),
+        sa.Column("note", sa.String(length=400), nullable=True),
+        sa.CheckConstraint("length(note) BETWEEN 1 AND 400", name=op.f("ck_sign_off_note_length")),
+        sa.ForeignKeyConstraint(["lead_id"], ["person.id"], name=op.f("fk_sign_off_lead_id_person")),
+        sa.ForeignKeyConstraint(["person_id"], ["person.id"], name=op.f("fk_sign_off_person_id_person")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_sign_off")),
+    )
+    op.create_index(op.f("ix_sign_off_person_id"), "sign_off", ["person_id"])
+
+    op.create_table(
+        "yearly_instruction",
+        sa.Column("person_id", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(person_id) = 32", name=op.f("ck_yearly_instruction_person_id_length")),
+        sa.Column("item", sa.String(length=64), nullable=False),
+        sa.CheckConstraint("length(item) BETWEEN 1 AND 64", name=op.f("ck_yearly_instruction_item_length")),
+        sa.Column("day", sa.Date(), nullable=False),
+        sa.Column("by_id", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(by_id) = 32", name=op.f("ck_yearly_instruction_by_id_length")),
+        sa.ForeignKeyConstraint(["by_id"], ["person.id"], name=op.f("fk_yearly_instruction_by_id_person")),
+        sa.ForeignKeyConstraint(["person_id"], ["person.id"], name=op.f("fk_yearly_instruction_person_id_person")),
+        sa.PrimaryKeyConstraint("person_id", "item", "day", name=op.f("pk_yearly_instruction")),
+    )
+
+    op.create_table(
+        "assessment",
+        sa.Column("id", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(id) = 32", name=op.f("ck_assessment_id_length")),
+        sa.Column("person_id", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(person_id) = 32", name=op.f("ck_assessment_person_id_length")),
+        sa.Column("certificate", sa.String(length=64), nullable=False),
+        sa.CheckConstraint("length(certificate) BETWEEN 1 AND 64", name=op.f("ck_assessment_certificate_length")),
+        sa.Column("blueprint_digest", sa.String(length=64), nullable=False),
+        sa.CheckConstraint("length(blueprint_digest) = 64", name=op.f("ck_assessment_blueprint_digest_length")),
+        sa.Column("header_key", sa.String(length=64), nullable=False),
+        sa.CheckConstraint("length(header_key) BETWEEN 1 AND 64", name=op.f("ck_assessment_header_key_length")),
+        sa.Column("attempt", sa.Integer(), nullable=False),
+        sa.Column("credit", sa.Double(), nullable=False),
+        sa.Column("line", sa.Integer(), nullable=True),
+        sa.Column("released_by", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(released_by) = 32", name=op.f("ck_assessment_released_by_length")),
+        sa.Column("released_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("open_until", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("device_id", sa.String(length=32), nullable=True),
+        sa.CheckConstraint("length(device_id) = 32", name=op.f("ck_assessment_device_id_length")),
+        sa.Column("state", sa.String(length=9), nullable=False),
+        sa.CheckConstraint("state IN ('released', 'running', 'ended', 'cancelled')", name=op.f("ck_assessment_state_known")),
+        sa.Column("started_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("ended_at", sa.DateTime(timezone=True), nullable=True),
+        sa.CheckConstraint("attempt >= 1", name=op.f("ck_assessment_attempt_counts")),
+        sa.CheckConstraint("credit >= 0", name=op.f("ck_assessment_credit_counts")),
+        sa.ForeignKeyConstraint(["device_id"], ["device.id"], name=op.f("fk_assessment_device_id_device")),
+        sa.ForeignKeyConstraint(["line"], ["line_version.version"], name=op.f("fk_assessment_line_line_version")),
+        sa.ForeignKeyConstraint(["person_id"], ["person.id"], name=op.f("fk_assessment_person_id_person")),
+        sa.ForeignKeyConstraint(["released_by"], ["person.id"], name=op.f("fk_assessment_released_by_person")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_assessment")),
+    )
+    op.create_index(op.f("ix_assessment_person_id"), "assessment", ["person_id"])
+
+    op.create_table(
+        "sign_off_item",
+        sa.Column("sign_off_id", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(sign_off_id) = 32", name=op.f("ck_sign_off_item_sign_off_id_length")),
+        sa.Column("item", sa.String(length=64), nullable=False),
+        sa.CheckConstraint("length(item) BETWEEN 1 AND 64", name=op.f("ck_sign_off_item_item_length")),
+        sa.Column("tries", sa.Integer(), nullable=False),
+        sa.Column("right", sa.Boolean(), nullable=False),
+        sa.Column("value", sa.Text(), nullable=True),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("client_key", sa.String(length=64), nullable=True),
+        sa.CheckConstraint("length(client_key) BETWEEN 1 AND 64", name=op.f("ck_sign_off_item_client_key_length")),
+        sa.ForeignKeyConstraint(["sign_off_id"], ["sign_off.id"], name=op.f("fk_sign_off_item_sign_off_id_sign_off")),
+        sa.PrimaryKeyConstraint("sign_off_id", "item", name=op.f("pk_sign_off_item")),
+    )
+
+    op.create_table(
+        "appeal",
+        sa.Column("id", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(id) = 32", name=op.f("ck_appeal_id_length")),
+        sa.Column("assessment_id", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(assessment_id) = 32", name=op.f("ck_appeal_assessment_id_length")),
+        sa.Column("raised_by", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(raised_by) = 32", name=op.f("ck_appeal_raised_by_length")),
+        sa.Column("raised_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("reason", sa.String(length=2000), nullable=False),
+        sa.CheckConstraint("length(reason) BETWEEN 1 AND 2000", name=op.f("ck_appeal_reason_length")),
+        sa.Column("answered_by", sa.String(length=32), nullable=True),
+        sa.CheckConstraint("length(answered_by) = 32", name=op.f("ck_appeal_answered_by_length")),
+        sa.Column("answered_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("overturned", sa.Boolean(), nullable=True),
+        sa.Column("answer", sa.String(length=2000), nullable=True),
+        sa.CheckConstraint("length(answer) BETWEEN 1 AND 2000", name=op.f("ck_appeal_answer_length")),
+        sa.ForeignKeyConstraint(["answered_by"], ["person.id"], name=op.f("fk_appeal_answered_by_person")),
+        sa.ForeignKeyConstraint(["assessment_id"], ["assessment.id"], name=op.f("fk_appeal_assessment_id_assessment")),
+        sa.ForeignKeyConstraint(["raised_by"], ["person.id"], name=op.f("fk_appeal_raised_by_person")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_appeal")),
+    )
+    op.create_index(op.f("ix_appeal_assessment_id"), "appeal", ["assessment_id"])
+
+    op.create_table(
+        "assessment_step",
+        sa.Column("id", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(id) = 32", name=op.f("ck_assessment_step_id_length")),
+        sa.Column("assessment_id", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(assessment_id) = 32", name=op.f("ck_assessment_step_assessment_id_length")),
+        sa.Column("position", sa.Integer(), nullable=False),
+        sa.Column("stage", sa.String(length=8), nullable=False),
+        sa.CheckConstraint("stage IN ('gate', 'fresh', 'scenario')", name=op.f("ck_assessment_step_stage_known")),
+        sa.Column("slot", sa.String(length=64), nullable=False),
+        sa.CheckConstraint("length(slot) BETWEEN 1 AND 64", name=op.f("ck_assessment_step_slot_length")),
+        sa.Column("scenario_id", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(scenario_id) = 32", name=op.f("ck_assessment_step_scenario_id_length")),
+        sa.Column("shown", sa.Text(), nullable=False),
+        sa.Column("token_hash", sa.String(length=64), nullable=True),
+        sa.CheckConstraint("length(token_hash) = 64", name=op.f("ck_assessment_step_token_hash_length")),
+        sa.Column("asked_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("answered_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("corrected_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("corrected_by", sa.String(length=32), nullable=True),
+        sa.CheckConstraint("length(corrected_by) = 32", name=op.f("ck_assessment_step_corrected_by_length")),
+        sa.Column("voided_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("voided_by", sa.String(length=32), nullable=True),
+        sa.CheckConstraint("length(voided_by) = 32", name=op.f("ck_assessment_step_voided_by_length")),
+        sa.Column("void_reason", sa.String(length=400), nullable=True),
+        sa.CheckConstraint("length(void_reason) BETWEEN 1 AND 400", name=op.f("ck_assessment_step_void_reason_length")),
+        sa.CheckConstraint("position >= 1", name=op.f("ck_assessment_step_position_counts")),
+        sa.CheckConstraint("(voided_at IS NULL) = (void_reason IS NULL)", name=op.f("ck_assessment_step_void_has_reason")),
+        sa.ForeignKeyConstraint(["assessment_id"], ["assessment.id"], name=op.f("fk_assessment_step_assessment_id_assessment")),
+        sa.ForeignKeyConstraint(["corrected_by"], ["person.id"], name=op.f("fk_assessment_step_corrected_by_person")),
+        sa.ForeignKeyConstraint(["scenario_id"], ["scenario.id"], name=op.f("fk_assessment_step_scenario_id_scenario")),
+        sa.ForeignKeyConstraint(["voided_by"], ["person.id"], name=op.f("fk_assessment_step_voided_by_person")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_assessment_step")),
+        sa.UniqueConstraint("scenario_id", name=op.f("uq_assessment_step_scenario_id")),
+        sa.UniqueConstraint("assessment_id", "position", name=op.f("uq_assessment_step_assessment_id_position")),
+    )
+
+    op.create_table(
+        "certificate",
+        sa.Column("id", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(id) = 32", name=op.f("ck_certificate_id_length")),
+        sa.Column("person_id", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(person_id) = 32", name=op.f("ck_certificate_person_id_length")),
+        sa.Column("certificate", sa.String(length=64), nullable=False),
+        sa.CheckConstraint("length(certificate) BETWEEN 1 AND 64", name=op.f("ck_certificate_certificate_length")),
+        sa.Column("assessment_id", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(assessment_id) = 32", name=op.f("ck_certificate_assessment_id_length")),
+        sa.Column("sign_off_id", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(sign_off_id) = 32", name=op.f("ck_certificate_sign_off_id_length")),
+        sa.Column("header_key", sa.String(length=64), nullable=False),
+        sa.CheckConstraint("length(header_key) BETWEEN 1 AND 64", name=op.f("ck_certificate_header_key_length")),
+        sa.Column("issued_by", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(issued_by) = 32", name=op.f("ck_certificate_issued_by_length")),
+        sa.Column("issued_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("valid_until", sa.Date(), nullable=False),
+        sa.Column("language", sa.String(length=2), nullable=False),
+        sa.CheckConstraint("language IN ('en', 'es')", name=op.f("ck_certificate_language_known")),
+        sa.Column("one_person", sa.Boolean(), nullable=False),
+        sa.Column("model_line", sa.Boolean(), nullable=False),
+        sa.Column("key_id", sa.String(length=120), nullable=False),
+        sa.CheckConstraint("length(key_id) BETWEEN 1 AND 120", name=op.f("ck_certificate_key_id_length")),
+        sa.Column("credential", sa.Text(), nullable=False),
+        sa.Column("revoked_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("revoked_by", sa.String(length=32), nullable=True),
+        sa.CheckConstraint("length(revoked_by) = 32", name=op.f("ck_certificate_revoked_by_length")),
+        sa.Column("revoke_reason", sa.String(length=400), nullable=True),
+        sa.CheckConstraint("length(revoke_reason) BETWEEN 1 AND 400", name=op.f("ck_certificate_revoke_reason_length")),
+        sa.CheckConstraint("(revoked_at IS NULL) = (revoke_reason IS NULL)", name=op.f("ck_certificate_revoked_has_reason")),
+        sa.ForeignKeyConstraint(["assessment_id"], ["assessment.id"], name=op.f("fk_certificate_assessment_id_assessment")),
+        sa.ForeignKeyConstraint(["issued_by"], ["person.id"], name=op.f("fk_certificate_issued_by_person")),
+        sa.ForeignKeyConstraint(["person_id"], ["person.id"], name=op.f("fk_certificate_person_id_person")),
+        sa.ForeignKeyConstraint(["revoked_by"], ["person.id"], name=op.f("fk_certificate_revoked_by_person")),
+        sa.ForeignKeyConstraint(["sign_off_id"], ["sign_off.id"], name=op.f("fk_certificate_sign_off_id_sign_off")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_certificate")),
+        sa.UniqueConstraint("assessment_id", name=op.f("uq_certificate_assessment_id")),
+    )
+    op.create_index(op.f("ix_certificate_person_id"), "certificate", ["person_id"])
+
+    op.create_table(
+        "decision",
+        sa.Column("id", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(id) = 32", name=op.f("ck_decision_id_length")),
+        sa.Column("assessment_id", sa.String(length=32), nullable=False),
+        sa.CheckConstraint("length(assessment_id) = 32", name=op.f("ck_decision_assessment_id_length")),
+        sa.Column("outcome", sa.String(length=4), nullable=False),
+        sa.CheckConstraint("outcome IN ('pass', 'fail', 'gate')", name=op.f("ck_decision_outcome_known")),
+        sa.Column("evidence", sa.Double(), nullable=False),
+        sa.Column("scenarios", sa.Integer(), nullable=False),
+        sa.Column("decided_by", sa.String(length=32), nullable=True),
+        sa.CheckConstraint("length(decided_by) = 32", name=op.f("ck_decision_decided_by_length")),
+        sa.Column("decided_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("reason", sa.String(length=2000), nullable=True),
+        sa.CheckConstraint("length(reason) BETWEEN 1 AND 2000", name=op.f("ck_decision_reason_length")),
+        sa.CheckConstraint("scenarios >= 0", name=op.f("ck_decision_scenarios_count")),
+        sa.ForeignKeyConstraint(["assessment_id"], ["assessment.id"], name=op.f("fk_decision_assessment_id_assessment")),
+        sa.ForeignKeyConstraint(["decided_by"], ["person.id"], name=op.f("fk_decision_decided_by_person")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_decision")),
+    )
+    op.create_index(op.f("ix_decision_assessment_id"), "decision", ["assessment_id"])

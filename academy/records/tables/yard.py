@@ -1,0 +1,60 @@
+"""What was seen on the real machine: yard sign-offs and records of instruction."""
+
+from sqlalchemy import Boolean, Column, Date, ForeignKey, Integer, Table
+
+from academy.records.tables.columns import (
+    CanonicalJson,
+    hex_text,
+    metadata,
+    moment,
+    one_of,
+    words,
+)
+
+sign_off = Table(
+    "sign_off",
+    metadata,
+    hex_text("id", 32, primary_key=True),
+    hex_text("person_id", 32, ForeignKey("person.id"), index=True),
+    words("list_key", 64),
+    hex_text("list_digest", 64),
+    words("header_key", 64),
+    hex_text("lead_id", 32, ForeignKey("person.id")),
+    moment("opened_at"),
+    moment("signed_at", nullable=True),
+    one_of("outcome", "done", "not-yet", nullable=True),
+    words("note", 400, nullable=True),
+)
+
+sign_off_item = Table(
+    "sign_off_item",
+    metadata,
+    hex_text("sign_off_id", 32, ForeignKey("sign_off.id"), primary_key=True),
+    words("item", 64, primary_key=True),
+    Column("tries", Integer, nullable=False),
+    Column("right", Boolean, nullable=False),
+    Column("value", CanonicalJson, nullable=True),
+    moment("at"),
+    words("client_key", 64, nullable=True),
+)
+"""``value`` is a measured quantity as typed, ``[0.6, "mm"]``; null for a step seen.
+``tries`` counts how often it was entered; the last entry holds."""
+
+instruction = Table(
+    "instruction",
+    metadata,
+    hex_text("person_id", 32, ForeignKey("person.id"), primary_key=True),
+    words("task", 64, primary_key=True),
+    one_of("step", "shown", "did", "explained", "alone", primary_key=True),
+    Column("day", Date, nullable=False),
+    hex_text("by_id", 32, ForeignKey("person.id")),
+)
+
+yearly_instruction = Table(
+    "yearly_instruction",
+    metadata,
+    hex_text("person_id", 32, ForeignKey("person.id"), primary_key=True),
+    words("item", 64, primary_key=True),
+    Column("day", Date, primary_key=True),
+    hex_text("by_id", 32, ForeignKey("person.id")),
+)
