@@ -55,7 +55,7 @@ def _named(lesson: Lesson) -> Iterator[Named]:
     head = lesson.head
     yield "topic", head.topic, head.topic in topics.load()
     for one in head.practice:
-        yield "practice", one, one in families.known()
+        yield "practice", one, one in families.practised()
     for one in head.facts:
         yield "facts", one, one in facts.load()
     for one in head.figures:
@@ -74,7 +74,7 @@ def _in_text(body: Body) -> Iterator[Named]:
 
 def _off_topic(key: str, head: Head) -> Iterator[AcademyError]:
     """Families to practise that ask nothing of the lesson's topic."""
-    known = families.known()
+    known = families.practised()
     for one in head.practice:
         if one in known and head.topic not in {p.topic for p in known[one].parts}:
             file = f"{lessons.FOLDER}/{key}.toml"

@@ -71,7 +71,7 @@ def _topic(needs: CrewNeeds, key: str, names: dict[str, str]) -> CrewTopic:
 def _quickest(topic: str) -> tuple[int, float]:
     """Parts of a topic and minutes of the quickest family that asks it."""
     rule, found = practice.load(), []
-    for family in families.known().values():
+    for family in families.practised().values():
         parts = sum(part.topic == topic for part in family.parts)
         if parts:
             found.append((rule.minutes_of(p.kind for p in family.parts), parts))

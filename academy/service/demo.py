@@ -11,7 +11,7 @@ from itertools import cycle, islice
 
 from academy.catalog import demo_farm
 from academy.catalog.demo_farm import DemoFarm, DemoPerson
-from academy.catalog.families import known as known_families
+from academy.catalog.families import practised
 from academy.errors import Conflict
 from academy.records.queries import people as persons
 from academy.records.queries import scenarios
@@ -116,7 +116,7 @@ def _practise(
     house: House, viewer: Viewer, acting: Simulated, count: int, begun: datetime
 ) -> None:
     """Answer that many scenarios, the families in turn, over the days of a spring."""
-    todo = islice(cycle(acting.dice.shuffled(list(known_families()))), count)
+    todo = islice(cycle(acting.dice.shuffled(list(practised()))), count)
     for place, family in enumerate(todo):
         then = begun + timedelta(days=acting.farm.spring_days * place / count)
         scenario_id = practice.issue(house, viewer, family, then)

@@ -12,7 +12,7 @@ from random import SystemRandom
 from secrets import randbelow
 
 from academy.catalog import coefficients, topics
-from academy.catalog.families import Family
+from academy.catalog.families import Family, practised
 from academy.catalog.families import known as known_families
 from academy.errors import Conflict, NotFound, NotUnderstood, OutOfRange
 from academy.records.connection import Connection
@@ -25,7 +25,7 @@ from academy.records.queries.people import Person
 from academy.records.queries.stock import Draft
 from academy.service import viewer, written
 from academy.service.house import House
-from academy.service.making import family, make
+from academy.service.making import family, make, practised_family
 from academy.service.viewer import Viewer
 
 FIELDS = ("same", "each")
@@ -94,6 +94,11 @@ class LabView:
     over: bool
     url: str
     members: tuple[MemberRow, ...]
+
+    @property
+    def untouched(self) -> bool:
+        """Whether nobody has answered anything."""
+        return not any("answered" in one.states for one in self.members)
 
     def answered(self, place: int) -> int:
         """How many have answered the field at a place, from 0."""
@@ -205,6 +210,17 @@ def take_answers_again(house: House, looking: Viewer, lab_id: str) -> None:
         labs.set_debriefed(connection, lab_id, None)
 
 
+def remove(house: House, looking: Viewer, lab_id: str) -> None:
+    """Take a lab away that nobody has answered yet.
+
+    Raises NotFound, Conflict once somebody has answered: that stays in the record.
+    """
+    with house.db.write() as connection:
+        own(connection, looking, lab_id)
+        if not labs.remove(connection, lab_id):
+            raise Conflict("lab_has_answers")
+
+
 def own(connection: Connection, looking: Viewer, lab_id: str) -> Lab:
     """A lab of the viewer's, for an owner any; raises NotFound."""
     viewer.require_teacher(looking)
@@ -231,7 +247,7 @@ def _pools(language: str) -> tuple[Pool, ...]:
     """Those with a set-up first, the others under their first topic."""
     listed: dict[str, list[tuple[str, str]]] = {"": []}
     listed |= {key: [] for key in topics.load()}
-    for key, content in known_families().items():
+    for key, content in practised().items():
         topic = "" if _sets_up(content) else content.parts[0].topic
         listed[topic].append((key, content.title.for_language(language)))
     names = {key: one.name.for_language(language) for key, one in topics.load().items()}
@@ -276,7 +292,7 @@ def _families(keys: Iterable[str]) -> list[str]:
         raise NotUnderstood("lab_without_family")
     if len(chosen) > MOST_FIELDS:
         raise OutOfRange("lab_too_many", value=len(chosen), most=MOST_FIELDS)
-    return [key for key in chosen if family(key)]
+    return [key for key in chosen if practised_family(key)]
 
 
 def _draft(house: House, key: str, people: Sequence[str]) -> Draft:

@@ -33,7 +33,7 @@ class WaitingRow:
 
 def waiting(house: House, looking: Viewer) -> tuple[WaitingRow, ...]:
     """The viewer's newest unanswered scenarios; those of labs are listed there."""
-    known = families.known()
+    known = families.practised()
     with house.db.read() as connection:
         had = practised.of_person(connection, looking.person_id)
     still = [
@@ -67,7 +67,7 @@ def lay_ready(house: House, looking: Viewer, now: datetime) -> int:
 
 
 def _count(connection: Connection, person_id: str) -> int:
-    known = families.known()
+    known = families.practised()
     return sum(
         one.answered_at is None and one.family in known and one.purpose != LAB
         for one in practised.of_person(connection, person_id)

@@ -223,7 +223,7 @@ def lesson(key: str, choice: Choice, reader: Reader) -> LessonView:
     """A lesson for a crop and a header; raises NotFound for an unknown key."""
     found, language = lessons.load(key), reader.language
     head, pieces = found.head, found.bodies[language].pieces
-    known = families.known()
+    known = families.practised()
     return LessonView(
         key=key,
         title=head.title.for_language(language),

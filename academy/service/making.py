@@ -3,7 +3,13 @@
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from academy.catalog import borderline, coefficients, competence, procedures
+from academy.catalog import (
+    borderline,
+    coefficients,
+    competence,
+    families,
+    procedures,
+)
 from academy.catalog import directions as directions_content
 from academy.catalog.families import Asked, Family, known
 from academy.competence.item_curve import part_weight
@@ -34,6 +40,13 @@ def family(key: str) -> Family:
     if key not in known():
         raise NotFound("no_such_family", name=key)
     return known()[key]
+
+
+def practised_family(key: str) -> Family:
+    """Family that may be practised; raises NotFound, for the safety gate's too."""
+    if key not in families.practised():
+        raise NotFound("no_such_family", name=key)
+    return family(key)
 
 
 def _setup_key(problem: Problem, judged: SetUpVerdict) -> dict[str, Any]:

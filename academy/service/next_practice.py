@@ -24,6 +24,7 @@ from academy.service import coming_back, crew_needs, starting_set
 from academy.service.crew_needs import CrewNeeds
 from academy.service.house import House
 from academy.service.lab_own import PURPOSE as LAB
+from academy.service.making import practised_family
 from academy.service.practice import issue
 from academy.service.starting_set import PURPOSE, Progress
 from academy.service.viewer import Viewer
@@ -88,7 +89,7 @@ class Course:
 
         A lab's are none of them: they wait there.
         """
-        asked = families.known()
+        asked = families.practised()
         return tuple(
             one
             for one in self.had
@@ -114,7 +115,7 @@ def course(
     had = practised.of_person(connection, looking.person_id)
     needs = crew_needs.of_crew(connection, house.catalog, looking.crew_id, now)
     works = bool(looking.roles & {"hire", "lead"})
-    begun = starting_set.progress(had, families.known(), works)
+    begun = starting_set.progress(had, families.practised(), works)
     back = coming_back.topics_of(connection, looking.person_id)
     return Course(looking, had, needs, begun, back)
 
@@ -130,7 +131,7 @@ def picks(found: Course) -> tuple[Pick, ...]:
             minutes=rule.minutes_of(part.kind for part in content.parts),
             had=times[key],
         )
-        for key, content in families.known().items()
+        for key, content in families.practised().items()
     ]
     return best_first(candidates, _subjects(found), rule, found.needs.catalog.model)
 
@@ -142,7 +143,7 @@ def starting_family(found: Course, given: Sequence[str]) -> str | None:
     topics, elsewhere = found.needs.catalog.topics, practice.load().elsewhere
     jobs = found.needs.jobs
     return starting_set.choose(
-        families.known(),
+        families.practised(),
         {topic: len(asked) or elsewhere for topic, asked in jobs.items()},
         [key for key, topic in topics.items() if topic.safety],
         given,
@@ -151,7 +152,7 @@ def starting_family(found: Course, given: Sequence[str]) -> str | None:
 
 def given_so_far(found: Course) -> list[str]:
     """Families of the starting set that were issued, in order."""
-    known = families.known()
+    known = families.practised()
     mine = [one for one in found.had if one.purpose == PURPOSE]
     return [one.family for one in mine if one.family in known]
 
@@ -169,7 +170,7 @@ def starting_of(house: House, looking: Viewer, scenario_id: str) -> Progress | N
         had = practised.of_person(connection, looking.person_id)
     if not any(one.id == scenario_id and one.purpose == PURPOSE for one in had):
         return None
-    return starting_set.progress(had, families.known(), works=True)
+    return starting_set.progress(had, families.practised(), works=True)
 
 
 def issue_next(house: House, looking: Viewer, now: datetime) -> str | None:
@@ -184,8 +185,10 @@ def issue_next(house: House, looking: Viewer, now: datetime) -> str | None:
 def issue_family(house: House, looking: Viewer, family: str, now: datetime) -> str:
     """Issue a scenario of a chosen family, or hand out the one that waits; its id.
 
-    Raises NotFound for an unknown family, Conflict when no unseen one could be made.
+    Raises NotFound for a family that nobody practises, Conflict when no unseen one
+    could be made.
     """
+    practised_family(family)
     with house.db.read() as connection:
         had = practised.of_person(connection, looking.person_id)
     for one in had:
@@ -208,7 +211,7 @@ def _of_starting_set(found: Course) -> NextView | None:
 def _why_now(found: Course, family: str, before: Sequence[str]) -> str:
     topics, language = found.needs.catalog.topics, found.looking.language
     say = _in(language)
-    fresh = starting_set.fresh_topics(families.known(), family, before)
+    fresh = starting_set.fresh_topics(families.practised(), family, before)
     if not before and any(topics[key].safety for key in fresh if key in topics):
         return say(SAFETY_FIRST)
     if not fresh:
@@ -236,7 +239,7 @@ def because(found: Course, pick: Pick) -> str:
 
 
 def _view(found: Course, family: str, reason: str) -> NextView:
-    content = families.known()[family]
+    content = families.practised()[family]
     waits = [one.id for one in found.waiting if one.family == family]
     minutes = practice.load().minutes_of(part.kind for part in content.parts)
     return NextView(

@@ -39,7 +39,7 @@ def reader_of(viewer: Viewer) -> Reader:
 def topics(reader: Reader) -> tuple[TopicRow, ...]:
     """Every topic with the families that ask it."""
     rows: dict[str, list[FamilyRow]] = {key: [] for key in topics_content.load()}
-    for key, content in families_content.known().items():
+    for key, content in families_content.practised().items():
         kinds = tuple(dict.fromkeys(part.kind for part in content.parts))
         asked = tuple(dict.fromkeys(part.topic for part in content.parts))
         title = content.title.for_language(reader.language)

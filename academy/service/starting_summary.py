@@ -36,7 +36,7 @@ class StartingSummary:
 
 def summary(house: House, looking: Viewer, now: datetime) -> StartingSummary:
     """The viewer's own starting set; raises NotFound before its first answer."""
-    known = families.known()
+    known = families.practised()
     with house.db.read() as connection:
         had = practised.of_person(connection, looking.person_id)
         mine = [one for one in had if one.purpose == PURPOSE and one.answered_at]

@@ -36,7 +36,7 @@ def _timed(deed: Callable[[], T]) -> tuple[T, float]:
 def _set_up_families() -> list[str]:
     return [
         key
-        for key, family in families.known().items()
+        for key, family in families.practised().items()
         if any(part.kind == "set-up" for part in family.parts)
     ]
 

@@ -26,7 +26,7 @@ def measure(installation: Installation) -> list[Measure]:
         installation.client,
     )
     sizes, requests = [], []
-    for family in families.known():
+    for family in families.practised():
         scenario_id = practice.issue(house, viewer, family, house.clock())
         page = f"/practice/{scenario_id}"
         links = Page(client.get(page).get_data(as_text=True)).links
