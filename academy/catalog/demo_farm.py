@@ -19,6 +19,16 @@ class DemoPerson(Record):
     scenarios: tuple[int, int]
 
 
+class DemoLab(Record):
+    """A lab that the lead laid out, and how many of the hires answered it."""
+
+    families: tuple[Words, ...]
+    fields: Literal["same", "each"]
+    days_ago: int = Field(ge=0)
+    answered: int = Field(ge=0)
+    debriefed: bool
+
+
 class DemoFarm(Record):
     """An invented farm, when its people practise, and how far they go wrong."""
 
@@ -37,6 +47,7 @@ class DemoFarm(Record):
     wrong_factors: tuple[float, ...]
     needs: dict[str, int]
     people: tuple[DemoPerson, ...]
+    labs: tuple[DemoLab, ...] = ()
 
 
 def load() -> DemoFarm:

@@ -16,7 +16,7 @@ from academy.errors import Conflict
 from academy.records.queries import people as persons
 from academy.records.queries import scenarios
 from academy.scenarios.dice import Dice
-from academy.service import farm, people, practice, slips, stock
+from academy.service import demo_labs, farm, people, practice, slips, stock
 from academy.service.farm import FarmForm
 from academy.service.house import House
 from academy.service.simulated import Simulated
@@ -65,9 +65,12 @@ def _make(house: House, content: DemoFarm, now: datetime) -> None:
     _seasons(house, owner, content, farm.today(house, now))
     for job, headcount in content.needs.items():
         farm.set_needs(house, owner, job, headcount)
-    for person in content.people:
-        if "owner" not in person.roles:
-            _join(house, owner, content, person, now)
+    joined = {
+        person.name: _join(house, owner, content, person, now)
+        for person in content.people
+        if "owner" not in person.roles
+    }
+    demo_labs.build(house, content, joined, now)
 
 
 def _start(house: House, content: DemoFarm, begun: datetime) -> Viewer:
@@ -95,7 +98,7 @@ def _seasons(house: House, owner: Viewer, content: DemoFarm, today: date) -> Non
 
 def _join(
     house: House, owner: Viewer, content: DemoFarm, person: DemoPerson, now: datetime
-) -> None:
+) -> Viewer:
     """Take a person in at the first spring of theirs, and let them practise."""
     ago = content.second_spring_days_ago
     springs = [content.first_spring_days_ago, ago]
@@ -110,6 +113,7 @@ def _join(
         acting = Simulated(content, person.skill[spring], person.units, dice)
         begun = now - timedelta(days=days_ago)
         _practise(house, viewer, acting, person.scenarios[spring], begun)
+    return viewer
 
 
 def _practise(

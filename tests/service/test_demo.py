@@ -8,7 +8,16 @@ from academy.errors import Conflict, NotFound
 from academy.records.queries import answers, people
 from academy.records.tables.beliefs import belief
 from academy.scenarios.dice import Dice
-from academy.service import demo, farm, making, marking, readiness, signing
+from academy.service import (
+    demo,
+    farm,
+    lab,
+    lab_debrief,
+    making,
+    marking,
+    readiness,
+    signing,
+)
 from academy.service.rebuild import rebuild
 from academy.service.simulated import Simulated
 
@@ -129,3 +138,20 @@ def test_a_person_without_fault_scores_full_marks(family):
 def test_the_less_skill_the_lower_the_scores(family):
     clumsy, able = scores(family, 0.0), scores(family, 1.0)
     assert sum(clumsy) < sum(able)
+
+
+def test_a_demonstration_has_a_lab_talked_over_and_one_going(house):
+    whole = demo_farm.load()
+    busy = [person.name for person in whole.people if "hire" in person.roles][:2]
+    people_ = tuple(
+        person.model_copy(
+            update={"scenarios": (0, 1) if person.name in busy else (0, 0)}
+        )
+        for person in whole.people
+    )
+    made = demo.build(house, NOW, whole.model_copy(update={"people": people_}))
+    lead = viewer_of(house, made.people[1])
+    going, over = lab.every_lab(house, lead)
+    assert (going.over, over.over) == (False, True)
+    assert lab.lab(house, lead, over.lab_id).answered(0) == len(busy)
+    assert lab_debrief.debrief(house, lead, over.lab_id, "hidden").fields

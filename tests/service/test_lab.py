@@ -291,3 +291,31 @@ def test_an_erased_person_keeps_a_number_and_no_name(
     last = lab.lab(house, instructor, lab_id).members[-1]
     assert (last.name, last.states) == ("", ("answered",))
     assert last.number in (1, 2, 3)
+
+
+def test_a_lab_nobody_answered_is_taken_away_whole(house, instructor, group, laid):
+    lab_id = laid()
+    opened = lab_own.open_field(house, group[0], lab_id, 1, NOW)
+    lab.remove(house, instructor, lab_id)
+    assert lab.every_lab(house, instructor) == ()
+    assert lab_own.own_labs(house, group[0]) == ()
+    with pytest.raises(NotFound):
+        lab.lab(house, instructor, lab_id)
+    asked = practice.question(house, group[0], opened)
+    assert not asked.answered
+
+
+def test_a_lab_somebody_answered_stays(house, instructor, group, laid):
+    lab_id = laid()
+    answer(house, group[0], lab_id)
+    with pytest.raises(Conflict, match="lab_has_answers"):
+        lab.remove(house, instructor, lab_id)
+    assert lab.lab(house, instructor, lab_id).answered(0) == 1
+
+
+def test_nobody_takes_away_the_lab_of_another(house, join, group, laid):
+    lab_id = laid()
+    with pytest.raises(NotFound):
+        lab.remove(house, group[0], lab_id)
+    with pytest.raises(NotFound):
+        lab.remove(house, join("Abe Sorrel", "instructor").viewer, lab_id)

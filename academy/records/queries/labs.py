@@ -5,7 +5,7 @@ from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, func, insert, select, update
+from sqlalchemy import Connection, Row, delete, func, insert, select, update
 
 from academy.records.queries.stock import Draft, PartDraft
 from academy.records.rows import every, first, new_id
@@ -207,6 +207,19 @@ def set_debriefed(
     connection.execute(
         update(lab).where(lab.c.id == lab_id).values(debriefed_at=debriefed_at)
     )
+
+
+def remove(connection: Connection, lab_id: str) -> bool:
+    """Take a lab away that nobody has answered; False when somebody has.
+
+    Scenarios handed out for it stay with their people, as practice not asked for.
+    """
+    if any(one.answered_at for one in given(connection, lab_id)):
+        return False
+    for table in (lab_scenario, lab_member, lab_field):
+        connection.execute(delete(table).where(table.c.lab_id == lab_id))
+    connection.execute(delete(lab).where(lab.c.id == lab_id))
+    return True
 
 
 def answers(connection: Connection, lab_id: str) -> tuple[LabAnswer, ...]:

@@ -108,6 +108,13 @@ def reopen(lab_id: str) -> AnyResponse:
     return go("labs.show", lab_id=lab_id)
 
 
+@bp.post("/labs/<lab_id>/remove")
+def remove(lab_id: str) -> AnyResponse:
+    """Take a lab away that nobody has answered."""
+    lab.remove(house(), person(), lab_id)
+    return go("labs.index")
+
+
 @bp.get("/labs/<lab_id>/paper")
 def paper(lab_id: str) -> str:
     """The lab on paper, in the language and units asked for."""

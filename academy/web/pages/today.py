@@ -2,7 +2,7 @@
 
 from flask import Blueprint, render_template, request
 
-from academy.service import card, farm, signing
+from academy.service import card, farm, lab_own, next_practice, signing
 from academy.web.pages.card import WORD_NAMES
 from academy.web.pages.field import CALCULATORS
 from academy.web.visit import DEVICE, house, now, visit
@@ -18,7 +18,14 @@ def show() -> str:
         return _for_visitors()
     own = card.card(house(), viewer, viewer.person_id, now())
     known = farm.farm(house(), now())
-    return render_template("today.html", card=own, farm=known, word_names=WORD_NAMES)
+    return render_template(
+        "today.html",
+        card=own,
+        farm=known,
+        coming=next_practice.next_for(house(), viewer, now()),
+        labs=lab_own.own_labs(house(), viewer),
+        word_names=WORD_NAMES,
+    )
 
 
 def _for_visitors() -> str:
