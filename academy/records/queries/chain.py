@@ -23,6 +23,8 @@ FARM = "0" * 32
 NOTHING = "0" * 64
 """What stands before the first entry of a chain, and before the first seal."""
 
+_ALL = "all chains"
+
 
 @dataclass(frozen=True, slots=True)
 class Entry:
@@ -56,7 +58,11 @@ def append(
     body: Mapping[str, Any],
     now: datetime,
 ) -> str:
-    """Append an entry to a chain; its hash."""
+    """Append an entry to a chain; its hash.
+
+    Whoever appends to the same chain at the same moment waits for this write to end.
+    """
+    _in_turn(connection, chain)
     last = _last(connection, chain)
     place = 1 if last is None else last.place + 1
     before = NOTHING if last is None else last.hash
@@ -140,7 +146,26 @@ def keep_seal(connection: Connection, seal: Seal) -> bool:
     )
 
 
+def hold_all(connection: Connection) -> None:
+    """Let nobody append until this write ends; every entry up to now is then seen."""
+    if connection.dialect.name == "postgresql":
+        connection.execute(select(func.pg_advisory_xact_lock(_number(_ALL))))
+
+
+def _in_turn(connection: Connection, chain: str) -> None:
+    """One writer per chain; SQLite has only one writer anyway."""
+    if connection.dialect.name == "postgresql":
+        connection.execute(select(func.pg_advisory_xact_lock_shared(_number(_ALL))))
+        connection.execute(select(func.pg_advisory_xact_lock(_number(chain))))
+
+
+def _number(name: str) -> int:
+    """The 64-bit number of an advisory lock."""
+    found = sha256(f"log {name}".encode()).digest()[:8]
+    return int.from_bytes(found, "big", signed=True)
+
+
 def _last(connection: Connection, chain: str) -> Entry | None:
     query = select(log_entry).where(log_entry.c.chain == chain)
     newest_first = query.order_by(log_entry.c.place.desc()).limit(1)
-    return first(connection, newest_first.with_for_update(), Entry)
+    return first(connection, newest_first, Entry)
