@@ -17,13 +17,23 @@ class _File(Record):
     least_scenarios: Evidenced
     most_scenarios: Evidenced
     last_evidence: Evidenced
+    most_parts: Evidenced
+    hardest_par: Evidenced
+    easiest_par: Evidenced
+    again_least: Evidenced
+    again_most: Evidenced
+    again_odds: Evidenced
     gate_questions: Evidenced
     gate_fresh: Evidenced
 
 
 @dataclass(frozen=True, slots=True)
 class Bar:
-    """Chances of a wrong verdict, the clear distance (logits), and the lengths."""
+    """Chances of a wrong verdict, the clear distance (logits), and the lengths.
+
+    A scenario has at most ``most_parts``, a part's par lies from ``hardest_par`` to
+    ``easiest_par``.
+    """
 
     false_pass: float
     false_fail: float
@@ -31,6 +41,18 @@ class Bar:
     least_scenarios: int
     most_scenarios: int
     last_evidence: float
+    most_parts: int
+    hardest_par: float
+    easiest_par: float
+
+
+@dataclass(frozen=True, slots=True)
+class Again:
+    """Lengths when a certificate is renewed, and the most credit (odds)."""
+
+    least_scenarios: int
+    most_scenarios: int
+    odds: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +81,20 @@ def bar() -> Bar:
         least_scenarios=int(known["least_scenarios"].value),
         most_scenarios=int(known["most_scenarios"].value),
         last_evidence=known["last_evidence"].value,
+        most_parts=int(known["most_parts"].value),
+        hardest_par=known["hardest_par"].value,
+        easiest_par=known["easiest_par"].value,
+    )
+
+
+@cache
+def again() -> Again:
+    """What holds when a certificate is renewed; raises ContentError."""
+    known = entries()
+    return Again(
+        least_scenarios=int(known["again_least"].value),
+        most_scenarios=int(known["again_most"].value),
+        odds=known["again_odds"].value,
     )
 
 
