@@ -10,8 +10,8 @@ from academy.records.connection import Connection
 from academy.records.queries import farm as farms
 from academy.records.queries import people, retention, slips
 from academy.records.queries.farm import Crew, Farm, Season
+from academy.service import log, tokens, viewer, written
 from academy.service import slips as handing
-from academy.service import tokens, viewer, written
 from academy.service.house import House
 from academy.service.slips import SlipMade
 from academy.service.viewer import Viewer
@@ -232,7 +232,7 @@ def _begin(connection: Connection, house: House, form: FarmForm, now: datetime) 
             created_at=now,
         ),
     )
-    return people.add(
+    owner_id = people.add(
         connection,
         crew_id=crew_with_needs(connection, house, form.name),
         name=form.owner_name,
@@ -241,3 +241,5 @@ def _begin(connection: Connection, house: House, form: FarmForm, now: datetime) 
         roles=["owner"],
         now=now,
     )
+    log.tell(connection, "role-changed", now, owner_id, set_by=owner_id)
+    return owner_id

@@ -15,7 +15,7 @@ from academy.catalog.shelf import Catalog
 from academy.records.db import Database
 from academy.records.migrate import migrate
 from academy.records.queries import retention, throttle
-from academy.service import pins, settings, tries
+from academy.service import log_seal, pins, settings, tries
 from academy.service.settings import Settings
 
 
@@ -57,7 +57,19 @@ def open_house(instance: Path | None = None, database_url: str | None = None) ->
     house.db.reach()
     migrate(house.db)
     sweep(house, house.clock())
+    seal_log(house)
     return house
+
+
+def seal_log(house: House) -> int:
+    """Begin the log if it is empty, and seal the days that are over; how many."""
+    now = house.clock()
+    with house.db.read() as connection:
+        if not log_seal.due(connection, now):
+            return 0
+    with house.db.write() as connection:
+        log_seal.begin(connection, now)
+        return log_seal.seal(connection, now)
 
 
 def sweep(house: House, now: datetime) -> None:

@@ -11,7 +11,7 @@ from academy.records.queries import people as persons
 from academy.records.queries import retention, sign_in, slips
 from academy.records.queries.people import Person
 from academy.records.queries.slips import Slip
-from academy.service import devices, tries, viewer, written
+from academy.service import devices, log, tries, viewer, written
 from academy.service import slips as handing
 from academy.service.house import House
 from academy.service.slips import SlipMade
@@ -75,7 +75,7 @@ def add_person(
     with house.db.write() as connection:
         if farms.crew(connection, whose) is None:
             raise NotFound("no_such_crew")
-        return persons.add(
+        person_id = persons.add(
             connection,
             crew_id=whose,
             name=tidy,
@@ -84,6 +84,8 @@ def add_person(
             roles=sorted(chosen),
             now=now,
         )
+        log.tell(connection, "role-changed", now, person_id, set_by=looking.person_id)
+        return person_id
 
 
 def make_slip(

@@ -12,7 +12,7 @@ from academy.exchange.roster_csv import RosterFile
 from academy.records.connection import Connection
 from academy.records.queries import farm as farms
 from academy.records.queries import people as persons
-from academy.service import farm, roster_plan, viewer, written
+from academy.service import farm, log, roster_plan, viewer, written
 from academy.service.house import House
 from academy.service.roster_plan import Entry, Plan, Step
 from academy.service.viewer import Viewer
@@ -89,7 +89,10 @@ def take_in(
             raise Conflict("roster_moved_on")
         crews = _crews(connection, house, found)
         for step in todo:
-            _do(connection, step, crews[step.entry.crew], now)
+            person_id = _do(connection, step, crews[step.entry.crew], now)
+            if step.was is None or set(step.was.entry.roles) != set(step.entry.roles):
+                who = looking.person_id
+                log.tell(connection, "role-changed", now, person_id, set_by=who)
     added = sum(step.was is None for step in todo)
     return added, len(todo) - added
 
@@ -185,10 +188,11 @@ def _crews(connection: Connection, house: House, found: Plan) -> dict[str, str]:
     return crews
 
 
-def _do(connection: Connection, step: Step, crew_id: str, now: datetime) -> None:
+def _do(connection: Connection, step: Step, crew_id: str, now: datetime) -> str:
+    """Do one row of a roster file; the person's id."""
     entry = step.entry
     if step.was is None:
-        persons.add(
+        return persons.add(
             connection,
             crew_id=crew_id,
             name=entry.name,
@@ -197,7 +201,6 @@ def _do(connection: Connection, step: Step, crew_id: str, now: datetime) -> None
             roles=entry.roles,
             now=now,
         )
-        return
     person_id, before = step.was.person_id, set(step.was.entry.roles)
     persons.set_reader(connection, person_id, entry.language, entry.units)
     persons.move(connection, person_id, crew_id)
@@ -207,3 +210,4 @@ def _do(connection: Connection, step: Step, crew_id: str, now: datetime) -> None
             persons.give_role(connection, person_id, role)
         if role in before and role not in entry.roles:
             persons.take_role(connection, person_id, role)
+    return person_id

@@ -9,7 +9,7 @@ from academy.catalog.families import known
 from academy.engine.version import VERSION
 from academy.records.queries import coefficients as coefficient_rows
 from academy.records.queries import stock
-from academy.service.house import House, open_house
+from academy.service.house import House, open_house, seal_log
 from academy.service.making import make
 
 PER_FAMILY = 12
@@ -49,9 +49,10 @@ def refill(house: House, per_family: int = PER_FAMILY) -> int:
 
 
 def run_forever(instance: Path | None = None) -> None:
-    """Keep the shelf filled until the process is ended; for the child of ``serve``."""
+    """Keep shelf and log in order until ended; for the child of ``serve``."""
     house = open_house(instance)
     keep_coefficients(house)
     while True:
         refill(house)
+        seal_log(house)
         time.sleep(_PAUSE)

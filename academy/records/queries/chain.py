@@ -42,7 +42,10 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Seal:
-    """A day's seal over the ends of all chains and over the seal before it."""
+    """A day's seal over the ends of all chains and over the seal before it.
+
+    ``entries`` is the id of the newest entry that it covers.
+    """
 
     day: date
     entries: int
@@ -131,6 +134,28 @@ def newest(connection: Connection) -> int:
 def seals(connection: Connection) -> tuple[Seal, ...]:
     """All seals, the oldest first."""
     return every(connection, select(log_seal).order_by(log_seal.c.day), Seal)
+
+
+def last_seal(connection: Connection) -> Seal | None:
+    """The newest seal."""
+    query = select(log_seal).order_by(log_seal.c.day.desc()).limit(1)
+    return first(connection, query, Seal)
+
+
+def unsealed(connection: Connection, before: datetime) -> list[tuple[int, datetime]]:
+    """Ids and moments of entries made before a moment that no seal covers yet."""
+    sealed = select(func.coalesce(func.max(log_seal.c.entries), 0)).scalar_subquery()
+    query = select(log_entry.c.id, log_entry.c.at).where(
+        log_entry.c.at < before, log_entry.c.id > sealed
+    )
+    return [(row.id, row.at) for row in connection.execute(query)]
+
+
+def ends(connection: Connection, upto: int) -> dict[str, str]:
+    """The last hash of each chain, of the entries up to an id."""
+    query = select(log_entry.c.chain, log_entry.c.hash).where(log_entry.c.id <= upto)
+    rows = connection.execute(query.order_by(log_entry.c.chain, log_entry.c.place))
+    return {row.chain: row.hash for row in rows}
 
 
 def keep_seal(connection: Connection, seal: Seal) -> bool:

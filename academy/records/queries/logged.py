@@ -249,6 +249,12 @@ def roles(connection: Connection, person_id: str) -> dict[str, Any]:
     return {"person": person_id, "roles": sorted(connection.scalars(query))}
 
 
+def people_with_roles(connection: Connection) -> list[str]:
+    """Everybody who has a role, by id."""
+    query = select(person_role.c.person_id).distinct()
+    return list(connection.scalars(query.order_by(person_role.c.person_id)))
+
+
 def rated(connection: Connection, rater_id: str, family: str) -> dict[str, Any]:
     """What a rater expects of a just-qualified person in a family."""
     query = select(rating).where(
