@@ -27,7 +27,8 @@ class Concept(Record):
 def concepts() -> dict[str, Concept]:
     """All concepts by key, in the order of the file; raises NotFound, ContentError.
 
-    ``content/gate.toml`` holds a table ``[concepts.KEY]`` with ``name`` and ``families`` for each.
+    ``content/gate.toml`` holds a table ``[concepts.KEY]`` for each, with ``name`` and
+    ``families``.
     """
     listed = read(_File, paths.content() / "gate.toml").concepts
     return {
