@@ -21,6 +21,7 @@ from academy.catalog import (
     facts,
     families,
     faults,
+    gate,
     glossary,
     grains,
     ground_following,
@@ -47,7 +48,7 @@ from academy.engine.conditions import Field, Settings
 from academy.errors import AcademyError, ContentError
 from academy.scenarios.draw import fact_sets
 from academy.scenarios.number import COMPUTABLES
-from academy.service import check_lessons, how, making
+from academy.service import check_gate, check_lessons, how, making
 from academy.service.check_facts import fact_problems
 
 LEAST_SETS = 10_000  # of facts, so that nobody meets the same ones twice
@@ -64,7 +65,7 @@ def check(sample: int = SAMPLE) -> list[AcademyError]:
     if unread:
         return list(unread.values())  # what follows would only repeat them
     wrong = [*_figures(), *_signs(), *_steps(), *_cases(), *_findings()]
-    wrong += check_lessons.problems()
+    wrong += [*check_gate.problems(), *check_lessons.problems()]
     for key, family in families.known().items():
         found = list(_family(key, family))
         wrong += found or _tried(key, sample)
@@ -93,7 +94,7 @@ def _readers() -> Iterator[Callable[[], object]]:
     yield from (changes.load, faults.load, walk_round.load, recommended.load)
     yield from (signs.load, troubles.load)
     yield from (practice.load, ground_following.load, mouths.load)
-    yield from (facts.load, lesson_pictures.load, lessons.known)
+    yield from (facts.load, lesson_pictures.load, lessons.known, gate.concepts)
     loads: tuple[tuple[str, Callable[[str], object]], ...] = (
         ("crops", coefficients.load),
         ("headers", headers.load),

@@ -8,7 +8,7 @@ from academy.catalog import families, situations, walk_round
 from academy.catalog.families import Family
 from academy.errors import AcademyError
 from academy.language import Reader, sentence_for
-from academy.service import check, check_lessons, making
+from academy.service import check, check_gate, check_lessons, making
 
 
 def _changed(**changes: Any) -> Family:
@@ -18,7 +18,8 @@ def _changed(**changes: Any) -> Family:
 def _found(monkeypatch: pytest.MonkeyPatch, family: Family) -> list[AcademyError]:
     monkeypatch.setattr(families, "known", lambda: {"tried": family})
     monkeypatch.setattr(making, "known", families.known)
-    monkeypatch.setattr(check_lessons, "problems", list)  # they name other families
+    for other in (check_lessons, check_gate):  # they name other families
+        monkeypatch.setattr(other, "problems", list)
     return check.check()
 
 
@@ -112,3 +113,14 @@ def test_a_family_that_gives_no_fair_question_is_told(
     monkeypatch.setattr(making, "make", refuse)
     found = _found(monkeypatch, _changed())
     assert [problem.key for problem in found] == ["no_fair_draw"]
+
+
+def test_a_gate_that_names_another_family_is_told(monkeypatch) -> None:
+    stray = families.load("gate-fire").model_copy(update={"gate": "floods"})
+    shown = {**families.known(), "gate-fire": stray}
+    monkeypatch.setattr(families, "known", lambda: shown)
+    found = [one.values["value"] for one in check_gate.problems()]
+    assert found == ["gate-fire"]  # of the concept it was named for
+    unnamed = {**families.known(), "gate-flood": stray}
+    monkeypatch.setattr(families, "known", lambda: unnamed)
+    assert {one.values["value"] for one in check_gate.problems()} >= {"floods"}
