@@ -90,7 +90,7 @@ def tell(
 
     ``names`` name the row as ``KINDS[kind].names`` says; ``also`` adds ids and figures
     that no row keeps, as who cancelled. Raises LookupError for a kind
-    that is not known, NoResultFound for a row that is not there.
+    that is not known, a row that is not there.
     """
     one = KINDS[kind]
     body = also | one.body(connection, *names)

@@ -2,6 +2,7 @@
 
 What a row says is put together here once: when it is logged, and again when the log is
 verified. Free text is told by its digest, so that no name ever gets into the log.
+What is not there raises LookupError.
 """
 
 from collections.abc import Iterable
@@ -178,7 +179,7 @@ def sign_off_entered(
     query = select(sign_off_item).where(
         sign_off_item.c.sign_off_id == sign_off_id, sign_off_item.c.item == item
     )
-    row = connection.execute(query).one()
+    row = _only(connection.execute(query).first())
     return {
         "sign_off": row.sign_off_id,
         "item": row.item,
@@ -216,7 +217,7 @@ def instructed(
         instruction.c.task == task,
         instruction.c.step == step,
     )
-    row = connection.execute(query).one()
+    row = _only(connection.execute(query).first())
     return {
         "person": row.person_id,
         "task": row.task,
@@ -260,14 +261,14 @@ def rated(connection: Connection, rater_id: str, family: str) -> dict[str, Any]:
     query = select(rating).where(
         rating.c.rater_id == rater_id, rating.c.family == family
     )
-    row = connection.execute(query).one()
+    row = _only(connection.execute(query).first())
     return {"by": row.rater_id, "family": row.family, "expected": row.expected}
 
 
 def line_set(connection: Connection, version: int) -> dict[str, Any]:
     """A version of the line."""
     query = select(line_version).where(line_version.c.version == version)
-    row = connection.execute(query).one()
+    row = _only(connection.execute(query).first())
     return {
         "line": row.version,
         "by": row.made_by,
@@ -278,7 +279,14 @@ def line_set(connection: Connection, version: int) -> dict[str, Any]:
 
 
 def _one(connection: Connection, table: Table, row_id: str) -> Row[Any]:
-    return connection.execute(select(table).where(table.c.id == row_id)).one()
+    found = connection.execute(select(table).where(table.c.id == row_id)).first()
+    return _only(found)
+
+
+def _only(row: Row[Any] | None) -> Row[Any]:
+    if row is None:
+        raise LookupError("no such row")
+    return row
 
 
 def _parts(connection: Connection, scenario_id: str) -> Iterable[Row[Any]]:

@@ -20,6 +20,7 @@ from academy.web.cli import (
     db,
     demo,
     draw,
+    log,
     rebuild,
     regrade,
     restore,
@@ -30,7 +31,7 @@ from academy.web.cli.spoken_parser import SpokenParser
 
 COMMANDS = (
     *(serve, demo, compute, draw, check),
-    *(backup, restore, db, rebuild, regrade, bench, stock),
+    *(backup, restore, db, rebuild, regrade, log, bench, stock),
 )
 REFUSED = 2
 ABOUT = marked("Trains and tests the people who set and run a cutting header.")
