@@ -1,6 +1,7 @@
 """Stopping when the scenarios that remain cannot change the verdict."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from academy.catalog.assessment import Bar
 from academy.catalog.competence import CompetenceModel
@@ -17,6 +18,7 @@ class Reach:
     loss: float
 
 
+@lru_cache(maxsize=64)
 def reach(bar: Bar, model: CompetenceModel) -> Reach:
     """What one scenario can do at most, its parts being neither too hard nor too easy.
 

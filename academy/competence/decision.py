@@ -8,6 +8,7 @@ equal verdicts.
 import math
 from collections.abc import Iterable
 from dataclasses import replace
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -77,6 +78,7 @@ def _of_one(answer: Scored, clearly: float) -> float:
     return answer.weight * (answer.score * right + (1 - answer.score) * wrong)
 
 
+@lru_cache(maxsize=4096)
 def _slopes(item: Item, clearly: float) -> tuple[float, float]:
     below, above = expected_score(np.array([-clearly, clearly]), item)
     return math.log(above / below), math.log((1 - above) / (1 - below))

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Literal
 
 from academy.catalog.assessment import Gate
+from academy.grading.mark import Mark
 
 State = Literal["open", "correct", "clear", "closed"]
 
@@ -20,6 +21,17 @@ def state(first: Sequence[bool], fresh: Sequence[bool], gate: Gate) -> State:
     if len(first) < gate.questions:
         return "open"
     return "clear" if misses == 0 else _after_one_miss(fresh, gate)
+
+
+def answered_safely(kinds: Sequence[str], marks: Sequence[Mark]) -> bool:
+    """Whether a safety question is right: no critical miss, every choice right.
+
+    The order of a procedure is right when no safety-critical pair is reversed.
+    """
+    return all(
+        not mark.critical_miss and (kind == "order" or mark.score == 1)
+        for kind, mark in zip(kinds, marks, strict=True)
+    )
 
 
 def clear_chance(safe: float, gate: Gate) -> float:
