@@ -1,7 +1,6 @@
 """Practice: a scenario is issued, asked, answered once per part, and explained."""
 
 import json
-from collections.abc import Mapping
 from datetime import datetime
 from secrets import randbelow
 from typing import Any
@@ -9,14 +8,15 @@ from typing import Any
 from academy.catalog import coefficients
 from academy.catalog import families as families_content
 from academy.catalog import topics as topics_content
-from academy.errors import Conflict, NotFound, NotUnderstood
-from academy.grading.rules import RULE
+from academy.errors import Conflict, NotFound
 from academy.language import Reader
+from academy.records.connection import Connection
 from academy.records.queries import answers as answer_rows
+from academy.records.queries import assessments, scenarios
 from academy.records.queries import coefficients as coefficient_rows
-from academy.records.queries import scenarios
 from academy.records.queries.scenarios import Issue, Scenario
-from academy.service import asking, explaining, lab_own, marking, shown_facts
+from academy.service import answering, explaining, lab_own, shown_facts
+from academy.service.answering import Answers
 from academy.service.beliefs import refresh
 from academy.service.farm import today
 from academy.service.house import House
@@ -24,6 +24,7 @@ from academy.service.making import family, make
 from academy.service.viewer import Viewer
 from academy.service.views import Explanation, FamilyRow, Question, TopicRow
 
+ASSESSMENT = "assessment"
 _SEEDS = 2**53
 _FRESH_TRIES = 20
 
@@ -96,33 +97,27 @@ def _stored(
     return found, json.loads(found.payload)
 
 
+def _practised(
+    house: House, viewer: Viewer, scenario_id: str
+) -> tuple[Scenario, dict[str, Any]]:
+    """An own scenario, not of an assessment: those are answered in their place."""
+    found, payload = _stored(house, viewer, scenario_id)
+    if found.purpose == ASSESSMENT:
+        raise NotFound("no_such_scenario")
+    return found, payload
+
+
 def question(house: House, viewer: Viewer, scenario_id: str) -> Question:
     """An own scenario as it is asked; raises NotFound for anybody else's."""
-    found, payload = _stored(house, viewer, scenario_id)
-    content, facts = family(found.family), payload["facts"]
-    reader = reader_of(viewer)
-    return Question(
-        scenario_id=found.id,
-        family=found.family,
-        title=content.title.for_language(reader.language),
-        story=content.story.for_language(reader.language),
-        facts=shown_facts.fact_rows(content, facts, reader),
-        parts=tuple(
-            asking.part_view(index, asked, part, facts, reader)
-            for index, (asked, part) in enumerate(
-                zip(content.parts, payload["parts"], strict=True), start=1
-            )
-        ),
-        answered=found.answered_at is not None,
-        asks_sure=found.purpose in ("practice", "starting"),
-    )
+    found, payload = _practised(house, viewer, scenario_id)
+    return answering.view(found, payload, reader_of(viewer))
 
 
 def take_answers(
     house: House,
     viewer: Viewer,
     scenario_id: str,
-    answers: Mapping[int, Mapping[str, Any]],
+    answers: Answers,
     now: datetime,
     client_key: str | None = None,
 ) -> None:
@@ -132,37 +127,11 @@ def take_answers(
     the process. Raises NotFound, NotUnderstood, OutOfRange, and Conflict when the
     debrief of a lab is open already; then nothing is kept.
     """
-    found, payload = _stored(house, viewer, scenario_id)
-    places = range(1, len(payload["parts"]) + 1)
-    if missing := [place for place in places if place not in answers]:
-        raise NotUnderstood("part_missing", value=missing[0])
-    marks = {
-        place: marking.mark(
-            payload["parts"][place - 1], payload["facts"], answers[place]
-        )
-        for place in places
-    }
+    found, payload = _practised(house, viewer, scenario_id)
+    marks = answering.marked(payload, answers)
     with house.db.write() as connection:
         lab_own.refuse_late(connection, found)
-        touched = set()
-        for part in scenarios.parts(connection, found.id):
-            mark = marks[part.position]
-            new = answer_rows.record(
-                connection,
-                part.id,
-                answer=dict(answers[part.position]),
-                score=mark.score,
-                marks={
-                    "rule": RULE,
-                    "reason": mark.reason,
-                    "critical_miss": mark.critical_miss,
-                    "detail": mark.detail,
-                },
-                now=now,
-                client_key=client_key,
-            )
-            if new:
-                touched.add(part.topic)
+        touched = answering.keep(connection, found.id, answers, marks, now, client_key)
         for topic in sorted(touched):
             refresh(connection, house.catalog, viewer.person_id, topic)
 
@@ -170,13 +139,15 @@ def take_answers(
 def explanation(house: House, viewer: Viewer, scenario_id: str) -> Explanation:
     """An own answered scenario, explained.
 
-    Raises NotFound, Conflict if unanswered or before its lab's debrief.
+    Raises NotFound, Conflict if unanswered, before its lab's debrief, and before its
+    assessment has ended.
     """
     found, payload = _stored(house, viewer, scenario_id)
     if found.answered_at is None:
         raise Conflict("not_answered_yet")
     with house.db.read() as connection:
         lab_own.refuse_early(connection, found)
+        _refuse_while_assessed(connection, found)
         parts = scenarios.parts(connection, found.id)
         kept = answer_rows.for_scenario(connection, found.id)
     content, reader = family(found.family), reader_of(viewer)
@@ -190,3 +161,11 @@ def explanation(house: House, viewer: Viewer, scenario_id: str) -> Explanation:
         facts=shown_facts.fact_rows(content, payload["facts"], reader),
         parts=explaining.parts(content, payload, answered, reader),
     )
+
+
+def _refuse_while_assessed(connection: Connection, found: Scenario) -> None:
+    if found.purpose != ASSESSMENT:
+        return
+    going = assessments.of_scenario(connection, found.id)
+    if going is None or going.state in ("released", "running"):
+        raise Conflict("assessment_not_ended")

@@ -6,6 +6,7 @@ from typing import Any
 
 from sqlalchemy import Connection, exists, select, update
 
+from academy.records.queries.counting import counts
 from academy.records.rows import every, put_once
 from academy.records.tables.answers import answer as answer_table
 from academy.records.tables.answers import use_day
@@ -112,13 +113,14 @@ def log_for(
 ) -> tuple[Logged, ...]:
     """A person's answers in a topic, or in all, in the order they were given.
 
-    ``after`` leaves out what was counted already: ids up to it.
+    Those of an assessment come in when it has ended. ``after`` leaves out what was
+    counted already: ids up to it.
     """
     query = (
         select(*_LOGGED)
         .join(part, answer_table.c.part_id == part.c.id)
         .join(scenario, part.c.scenario_id == scenario.c.id)
-        .where(scenario.c.person_id == person_id, answer_table.c.id > after)
+        .where(scenario.c.person_id == person_id, answer_table.c.id > after, counts())
     )
     if topic is not None:
         query = query.where(part.c.topic == topic)

@@ -1,4 +1,7 @@
-"""A person's answers that were not fully right, newest first."""
+"""A person's answers that were not fully right, newest first.
+
+Those of an assessment come in when it has ended.
+"""
 
 from collections.abc import Collection
 from dataclasses import dataclass
@@ -7,6 +10,7 @@ from typing import Any
 
 from sqlalchemy import Connection, select
 
+from academy.records.queries.counting import counts
 from academy.records.rows import every
 from academy.records.tables.answers import answer
 from academy.records.tables.people import person
@@ -43,7 +47,7 @@ def in_crew(
         .join(scenario, part.c.scenario_id == scenario.c.id)
         .join(person, scenario.c.person_id == person.c.id)
         .where(person.c.crew_id == crew_id, person.c.active)
-        .where(answer.c.score < 1.0, part.c.topic.in_(sorted(topics)))
+        .where(answer.c.score < 1.0, part.c.topic.in_(sorted(topics)), counts())
     )
     return every(connection, query, Said)
 
@@ -61,7 +65,7 @@ def of_person(connection: Connection, person_id: str, most: int) -> tuple[Mistak
         )
         .join(part, answer.c.part_id == part.c.id)
         .join(scenario, part.c.scenario_id == scenario.c.id)
-        .where(scenario.c.person_id == person_id, answer.c.score < 1.0)
+        .where(scenario.c.person_id == person_id, answer.c.score < 1.0, counts())
         .order_by(answer.c.id.desc())
         .limit(most)
     )

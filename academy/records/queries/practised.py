@@ -22,9 +22,11 @@ class Had:
 
 
 def of_person(connection: Connection, person_id: str) -> tuple[Had, ...]:
-    """Everything a person was given, in the order of issue."""
+    """Everything a person was given but assessments, in the order of issue."""
     columns = [scenario.c[name] for name in Had.__slots__]
-    query = select(*columns).where(scenario.c.person_id == person_id)
+    query = select(*columns).where(
+        scenario.c.person_id == person_id, scenario.c.purpose != "assessment"
+    )
     return every(connection, query.order_by(scenario.c.issued_at, scenario.c.id), Had)
 
 

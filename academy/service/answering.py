@@ -1,0 +1,86 @@
+"""A stored scenario as it is asked, its answers marked, and the marks kept.
+
+Practice and assessments share this; what may be seen or answered when is theirs.
+"""
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from academy.errors import NotUnderstood
+from academy.grading.mark import Mark
+from academy.grading.rules import RULE
+from academy.language import Reader
+from academy.records.connection import Connection
+from academy.records.queries import answers as answer_rows
+from academy.records.queries import scenarios
+from academy.records.queries.scenarios import Scenario
+from academy.service import as_asked, asking, marking, shown_facts
+from academy.service.views import Question
+
+Answers = Mapping[int, Mapping[str, Any]]
+"""What was answered, by the part's place from 1."""
+
+
+def view(found: Scenario, payload: Mapping[str, Any], reader: Reader) -> Question:
+    """The scenario as it is asked, in the reader's words and units."""
+    content, facts = as_asked.family_of(found.family, payload), payload["facts"]
+    return Question(
+        scenario_id=found.id,
+        family=found.family,
+        title=content.title.for_language(reader.language),
+        story=content.story.for_language(reader.language),
+        facts=shown_facts.fact_rows(content, facts, reader),
+        parts=tuple(
+            asking.part_view(index, asked, part, facts, reader)
+            for index, (asked, part) in enumerate(
+                zip(content.parts, payload["parts"], strict=True), start=1
+            )
+        ),
+        answered=found.answered_at is not None,
+        asks_sure=found.purpose in ("practice", "starting"),
+    )
+
+
+def marked(payload: Mapping[str, Any], answers: Answers) -> dict[int, Mark]:
+    """The mark of each part; raises NotUnderstood, OutOfRange, WrongUnit."""
+    places = range(1, len(payload["parts"]) + 1)
+    if missing := [place for place in places if place not in answers]:
+        raise NotUnderstood("part_missing", value=missing[0])
+    return {
+        place: marking.mark(
+            payload["parts"][place - 1], payload["facts"], answers[place]
+        )
+        for place in places
+    }
+
+
+def keep(
+    connection: Connection,
+    scenario_id: str,
+    answers: Answers,
+    marks: Mapping[int, Mark],
+    now: datetime,
+    client_key: str | None,
+) -> set[str]:
+    """Keep answers with their marks, each part once; topics where one was new."""
+    touched = set()
+    for part in scenarios.parts(connection, scenario_id):
+        mark = marks[part.position]
+        new = answer_rows.record(
+            connection,
+            part.id,
+            answer=dict(answers[part.position]),
+            score=mark.score,
+            marks={
+                "rule": RULE,
+                "reason": mark.reason,
+                "critical_miss": mark.critical_miss,
+                "detail": mark.detail,
+            },
+            now=now,
+            client_key=client_key,
+        )
+        if new:
+            touched.add(part.topic)
+    return touched
