@@ -1,0 +1,115 @@
+"""How an assessment was judged, rule by rule, from what was stored with it.
+
+The terms stand in the log's entry of the release: bar, safety gate and model as plain
+numbers. A rule reads these and the stored scores, never content, and it never changes
+once assessments were judged by it. When a way of judging changes: freeze here what the
+old one did, raise ``RULE``, and add the new function under the new number.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import asdict, dataclass
+from typing import Any, Literal, TypeAlias
+
+from academy.catalog.assessment import Bar, Gate
+from academy.catalog.competence import CompetenceModel
+from academy.competence import curtailment, decision, safety_gate
+from academy.competence.assessment_course import scored
+from academy.errors import NotUnderstood
+
+RULE = 1
+"""The rule that assessments released now are judged by; kept with their terms."""
+
+Terms: TypeAlias = Mapping[str, Any]
+Outcome: TypeAlias = Literal["pass", "fail", "gate"]
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """A finished step that was not voided, in the order of asking.
+
+    ``stage`` is gate, fresh or scenario; ``right`` whether a safety question was all
+    right; ``parts`` are (par, chance floor, score), stored.
+    """
+
+    stage: str
+    right: bool
+    parts: tuple[tuple[float, float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """What the rule says: the outcome (None while it is open), and the way there.
+
+    ``running`` is the evidence after each step, ``scenarios`` how many were counted.
+    """
+
+    outcome: Outcome | None
+    evidence: float
+    scenarios: int
+    running: tuple[float, ...]
+
+
+def terms(bar: Bar, gate: Gate, model: CompetenceModel) -> dict[str, Any]:
+    """What is kept at the release, as plain data; ``bar`` that of the attempt."""
+    return {
+        "judging": RULE,
+        "bar": asdict(bar),
+        "gate": asdict(gate),
+        "model": asdict(model),
+    }
+
+
+def judge(kept: Terms, credit: float, given: Sequence[Given]) -> Judged:
+    """Judge an assessment again by its own terms; raises NotUnderstood."""
+    try:
+        rule = _RULES[kept["judging"]]
+    except (KeyError, TypeError) as found:
+        raise NotUnderstood("terms_not_known") from found
+    return rule(kept, credit, given)
+
+
+def points(kept: Terms, evidence: float) -> float:
+    """Evidence as points: 1 is what a scenario of four parts can bring above par.
+
+    Measured on a part whose par is that of the line in the middle of the bar's pars.
+    """
+    bar, model = _bar(kept), _model(kept)
+    middle = (bar.hardest_par + bar.easiest_par) / 2
+    full = decision.evidence(scored([(middle, 0.0, 1.0)] * 4, model), bar)
+    none = decision.evidence(scored([(middle, 0.0, 0.0)] * 4, model), bar)
+    return evidence / (full - none)
+
+
+def _judge_1(kept: Terms, credit: float, given: Sequence[Given]) -> Judged:
+    """Safety gate, then evidence added up, with curtailment."""
+    bar, model = _bar(kept), _model(kept)
+    most = curtailment.reach(bar, model)
+    first = [one.right for one in given if one.stage == "gate"]
+    fresh = [one.right for one in given if one.stage == "fresh"]
+    gate = safety_gate.state(first, fresh, Gate(**kept["gate"]))
+    total, counted = credit, 0
+    said: decision.Verdict = "more"
+    running: list[float] = []
+    for one in given:
+        if one.stage == "scenario":
+            total += decision.evidence(scored(one.parts, model), bar)
+            counted += 1
+            said = curtailment.settled(total, counted, bar, most)
+        running.append(total)
+    outcome: Outcome | None = None
+    if gate == "closed":
+        outcome = "gate"
+    elif gate == "clear" and said != "more":
+        outcome = said
+    return Judged(outcome, total, counted, tuple(running))
+
+
+def _bar(kept: Terms) -> Bar:
+    return Bar(**kept["bar"])
+
+
+def _model(kept: Terms) -> CompetenceModel:
+    return CompetenceModel(**kept["model"])
+
+
+_RULES: Mapping[int, Callable[[Terms, float, Sequence[Given]], Judged]] = {1: _judge_1}
