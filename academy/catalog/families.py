@@ -84,7 +84,11 @@ class Asked(Record):
 
 
 class Family(Record):
-    """One family of ``content/questions``."""
+    """One family of ``content/questions``.
+
+    ``clones``: what each fixed policy is expected to score on a scenario, as the mean
+    over many draws; a draw too far from it is refused. Free when nothing is said.
+    """
 
     order: int
     version: int
@@ -100,6 +104,7 @@ class Family(Record):
     givens: dict[str, Grid] = Named(default_factory=dict)
     counted: Counted | None = None
     parts: tuple[Asked, ...]
+    clones: dict[Words, float] = Named(default_factory=dict)
     gate: str = ""  # the concept of the safety gate that it asks; never practised
 
     @property

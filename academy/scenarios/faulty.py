@@ -4,7 +4,7 @@ A fault's effects are told in ``content/faults/``. Faults of one side are told o
 left; ``mirrored`` puts them on the right.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from dataclasses import field as made
 from math import tan
@@ -162,6 +162,11 @@ def touched(key: str) -> frozenset[str]:
         group, _, name = effect.sets.partition(".")
         named |= {f"as_found.{name}"} if group == "settings" else {name}
     return frozenset(named)
+
+
+def touched_by(keys: Iterable[str]) -> frozenset[str]:
+    """Names of the facts that any of some faults would give the lie to."""
+    return frozenset().union(*(touched(key) for key in keys))
 
 
 def with_fault(one: Pass, key: str, mirrored: bool = False) -> Pass:

@@ -33,12 +33,13 @@ class FamilyChecked:
     """What some draws of one family showed.
 
     ``rejected`` counts refused substreams, ``reasons`` by the kind of part that
-    refused; ``flips`` is the most of any draw; ``par`` the mean over draws of the mean
-    over parts, ``spread`` the greatest distance of one draw from it; ``guessed`` the
-    share of choices that a rule gets right beyond chance; ``words`` a question's mean
-    length by language; ``reading`` the hardest draw, by Flesch-Kincaid grade in English
-    and INFLESZ ease in Spanish; ``apart`` how far the draw farthest off lies from the
-    mean of all, for policies that answer its set-ups.
+    refused, or that the draw was no clone of the others; ``flips`` is the most of any
+    draw; ``par`` the mean over draws of the mean over parts, ``spread`` the greatest
+    distance of one draw from it; ``guessed`` the share of choices that a rule gets
+    right beyond chance; ``words`` a question's mean length by language; ``reading`` the
+    hardest draw, by Flesch-Kincaid grade in English and INFLESZ ease in Spanish;
+    ``centre`` what each fixed policy is expected to score,
+    as the mean over draws, and ``apart`` how far the draw farthest off lies from it.
     """
 
     key: str
@@ -53,6 +54,7 @@ class FamilyChecked:
     words: Mapping[str, float]
     reading: Mapping[str, float]
     guessed: Mapping[str, float]
+    centre: Mapping[str, float]
     apart: Mapping[str, float]
     problem: str = ""
 
@@ -62,6 +64,8 @@ class FamilyChecked:
             return self.problem
         if self.flips > MOST_FLIPS:
             return "key_flips"
+        if max(self.apart.values(), default=0.0) > clones.APART:
+            return "no_clones"
         hard = self.reading["en"] > HARDEST_GRADE or self.reading["es"] < LEAST_EASE
         return "hard_to_read" if hard else ""
 
@@ -181,6 +185,7 @@ def checked(key: str, draws: int, first_seed: int = 0) -> FamilyChecked:
             "es": min((inflesz(text) for text in texts["es"]), default=100.0),
         },
         guessed=_guessed(choices),
+        centre=clones.means(made),
         apart=clones.apart(made),
         problem=problem,
     )

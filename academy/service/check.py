@@ -48,7 +48,7 @@ from academy.engine.conditions import Field, Settings
 from academy.errors import AcademyError, ContentError
 from academy.scenarios.draw import fact_sets
 from academy.scenarios.number import COMPUTABLES
-from academy.service import check_gate, check_lessons, how, making
+from academy.service import check_gate, check_lessons, clones, how, making
 from academy.service.check_facts import fact_problems
 
 LEAST_SETS = 10_000  # of facts, so that nobody meets the same ones twice
@@ -180,6 +180,8 @@ def _of_field(family: Family) -> Iterator[Named]:
         yield "field", name, name in conditions
     for name in family.as_found:
         yield "as_found", name, name in settings
+    for name in family.clones:
+        yield "clones", name, name in clones.POLICIES
 
 
 def _of_parts(family: Family) -> Iterator[Named]:

@@ -7,6 +7,7 @@ from academy import units
 from academy.catalog import headers
 from academy.catalog.families import Family, Grid
 from academy.errors import AcademyError, ContentError
+from academy.scenarios import faulty
 from academy.scenarios.draw import grids
 from academy.scenarios.number import COMPUTABLES
 from academy.service.shown_facts import KIND_OF
@@ -38,9 +39,12 @@ def _missing(file: str, family: Family) -> Iterator[AcademyError]:
     drawn = grids(family)
     asked = [part.computable for part in family.parts if part.computable]
     needed = [name for computable in asked for name in COMPUTABLES[computable].needs]
+    hidden = faulty.touched_by(key for part in family.parts for key in part.faults)
     for name in dict.fromkeys(needed):
         if name not in drawn:
             yield ContentError("fact_not_drawn", file=file, field=name)
+        elif name in hidden:
+            yield ContentError("fact_told_by_fault", file=file, field=name)
 
 
 def _out_of_reach(file: str, family: Family, header: str) -> Iterator[AcademyError]:

@@ -23,6 +23,7 @@ from academy.scenarios.draw import draw
 from academy.scenarios.facts import Facts, canonical, digest
 from academy.scenarios.number import COMPUTABLES
 from academy.service import (
+    clones,
     find_cause,
     find_leak,
     go_stop,
@@ -33,6 +34,7 @@ from academy.service import (
 from academy.service.problems import Made, problem_of, rounded
 
 TRIES = 240  # substreams of a seed before the family is called unanswerable
+NO_CLONE = "no_clone"  # of a draw that asks more, or less, than its family does
 
 
 def family(key: str) -> Family:
@@ -114,19 +116,24 @@ def made_part(asked: Asked, facts: Facts, place: int) -> Made | None:
 
 
 def _made_parts(parts: Sequence[Asked], facts: Facts) -> list[Made] | str:
-    """Every part made; the kind of the first one that may not be asked."""
-    made = []
-    for place, asked in enumerate(parts, start=1):
-        one = made_part(asked, facts, place)
+    """Every part made; the kind of the first one that may not be asked.
+
+    A set-up takes a search, so it is made last, wherever it stands.
+    """
+    made: dict[int, Made] = {}
+    places = range(1, len(parts) + 1)
+    for place in sorted(places, key=lambda at: parts[at - 1].kind == "set-up"):
+        one = made_part(parts[place - 1], facts, place)
         if one is None:
-            return asked.kind
-        made.append(one)
-    return made
+            return parts[place - 1].kind
+        made[place] = one
+    return [made[place] for place in places]
 
 
 def attempt(key: str, seed: int, substream: int) -> Draft | str:
-    """One draw of a family as a scenario, or the kind of part that it may not ask.
+    """One draw of a family as a scenario, or why it may not be asked.
 
+    The reason is the kind of the part that may not be, or ``NO_CLONE``.
     Raises NotFound for an unknown family.
     """
     parts = family(key).parts
@@ -151,7 +158,7 @@ def attempt(key: str, seed: int, substream: int) -> Draft | str:
             )
         )
     payload = {"facts": facts, "parts": stored, "substream": substream}
-    return Draft(
+    draft = Draft(
         family=key,
         seed=seed,
         digest=digest(key, facts),
@@ -160,6 +167,7 @@ def attempt(key: str, seed: int, substream: int) -> Draft | str:
         coefficient_digest=coefficients.load(facts["crop"]).digest,
         parts=drafts,
     )
+    return draft if clones.within(draft, family(key).clones) else NO_CLONE
 
 
 def make(key: str, seed: int) -> Draft:

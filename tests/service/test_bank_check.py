@@ -1,11 +1,22 @@
 """The bank looked through: what the check counts, on families of known make."""
 
+import json
+from dataclasses import replace
+
 import pytest
 
-from academy.catalog import borderline
+from academy.catalog import borderline, families
 from academy.errors import NotFound
+from academy.records.queries.stock import Draft
 from academy.service import bank_check, clones, making
 from academy.service.bank_check import _guess, _guessed
+
+SETTING = making.make("standing-soybean", 4)
+
+
+def _substream(draft: Draft) -> int:
+    return int(json.loads(draft.payload)["substream"])
+
 
 OPTIONS = [("a", "long text here"), ("b", "short"), ("c", "mid text"), ("d", "x")]
 
@@ -55,16 +66,57 @@ def test_an_unknown_family_is_refused() -> None:
 
 
 def test_policies_score_as_they_must() -> None:
-    # full marks for the best, none for the machine as found; mistakes lie between
-    told = clones.scores(making.make("standing-soybean", 4))
+    """Of the set-up alone full marks for the best, none as found, mistakes between."""
+    draft = SETTING
+    told = clones.scores(draft)
+    n, others = len(draft.parts), draft.parts[1:]
     assert told["expert"] == pytest.approx(1.0)
-    assert told["as_found"] == pytest.approx(0.0)
+    assert told["as_found"] * n == pytest.approx(sum(one.floor for one in others))
+    assert told["borderline"] * n == pytest.approx(sum(p.par for p in draft.parts))
+    for name in ("too_fast", "reel_fast", "cut_high"):
+        alone = told[name] * n - sum(one.par for one in others)
+        assert -1e-9 <= alone <= 1.0 + 1e-9
+    assert min(told["too_fast"], told["reel_fast"]) < told["cut_high"]
+
+
+def test_rules_are_scored_by_chance_par_and_full_marks() -> None:
+    """Without a set-up the scores hang on the kinds of parts alone."""
+    told = clones.scores(making.make("long-day", 4))  # five times go or stop
+    par = borderline.load().par_of("go-or-stop")
+    assert told["as_found"] == pytest.approx(0.5)  # one of two
+    assert told["expert"] == 1.0
     for name in ("too_fast", "reel_fast", "cut_high", "borderline"):
-        assert 0.0 <= told[name] <= 1.0
-    assert min(told["too_fast"], told["reel_fast"]) < 1.0
+        assert told[name] == pytest.approx(par)
+    assert set(clones.apart([making.make("long-day", n) for n in (4, 5)]).values()) == {
+        0.0
+    }
 
 
-def test_alike_draws_lie_nowhere_apart_and_rules_have_no_policies() -> None:
-    draft = making.make("standing-soybean", 4)
-    assert set(clones.apart([draft, draft]).values()) == {0.0}
-    assert clones.apart([making.make("safe-stop", 4)]) == {}
+def test_draws_of_families_without_a_set_up_are_clones() -> None:
+    """The chance floor of an inspection hangs on how many findings are bad."""
+    for key in ("before-harvest-check", "road-and-lines", "count-in-the-field"):
+        far = clones.apart([making.make(key, seed) for seed in range(20)])
+        assert max(far.values()) <= clones.APART, key
+        assert {n for n, off in far.items() if off > 1e-9} <= {"as_found"}
+
+
+def test_a_draw_off_the_centre_of_its_family_is_no_clone(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    told = clones.scores(SETTING)
+    assert clones.within(SETTING, {})
+    assert clones.within(SETTING, told)
+    assert clones.within(SETTING, {"too_fast": told["too_fast"] + 0.049})
+    assert not clones.within(SETTING, {"too_fast": told["too_fast"] + 0.051})
+    off = {"too_fast": told["too_fast"] + 0.2}
+    listed = families.known()
+    moved = listed["standing-soybean"].model_copy(update={"clones": off})
+    monkeypatch.setattr(making, "known", lambda: {**listed, "standing-soybean": moved})
+    assert making.attempt("standing-soybean", 4, _substream(SETTING)) == making.NO_CLONE
+
+
+def test_a_family_whose_draws_lie_apart_is_told() -> None:
+    found = bank_check.checked("safe-stop", 2)
+    assert found.wrong() == ""
+    assert replace(found, apart={"too_fast": 0.061}).wrong() == "no_clones"
+    assert replace(found, apart={"too_fast": 0.059}).wrong() == ""
