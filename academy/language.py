@@ -143,10 +143,15 @@ def show_quantity(
     return show(units.value_in(q, si), kind, reader, bushel or units.bushel_of(q))
 
 
-def _metric_of() -> Mapping[str, str]:
-    kinds = units.KINDS.values()
-    metric = {kind.metric for kind in kinds}
-    return {kind.us: kind.metric for kind in kinds if kind.us not in metric}
+@cache
+def _other_of(system: units.System) -> Mapping[str, str]:
+    """Label to read in for a label of the other system; bushels only for grain."""
+    pairs = [(kind.us, kind.metric) for kind in units.KINDS.values()]
+    if system == "us":
+        turned = [(metric, us) for us, metric in pairs]
+        pairs = sorted(turned, key=lambda pair: not units.counts_bushels(pair[1]))
+    own = {own for _, own in pairs}
+    return {other: own_label for other, own_label in pairs if other not in own}
 
 
 def show_kept(
@@ -154,10 +159,12 @@ def show_kept(
 ) -> str:
     """A figure of the content as ``reader`` reads it, to four significant digits.
 
-    A metric reader gets it in metric; bushels need ``bushel`` [kg], else they stay.
+    In the reader's units; bushels need ``bushel`` [kg], else they stay.
     """
-    read_in = _metric_of().get(label, label) if reader.units == "metric" else label
-    if units.counts_bushels(label) and bushel is None:
+    read_in = _other_of(reader.units).get(label, label)
+    if bushel is None and (
+        units.counts_bushels(label) or units.counts_bushels(read_in)
+    ):
         read_in = label
     if read_in != label:
         value = units.from_si(units.to_si(value, label, bushel), read_in, bushel)

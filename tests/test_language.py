@@ -121,8 +121,18 @@ def test_a_kept_figure_is_read_in_the_readers_units():
     # 1 in = 2.54 cm exactly; 40 in = 101.6 cm
     assert language.show_kept(40.0, "in", Reader("en", "metric")) == "101.6 cm"
     assert language.show_kept(40.0, "in", Reader("en", "us")) == "40 in"
-    # what is metric already stays, for both
-    assert language.show_kept(9.1, "m", Reader("en", "us")) == "9.1 m"
+    # 1 ft = 0.3048 m exactly: 9.1 m = 29.8556 ft; 82 degC = 82 x 1.8 + 32 = 179.6 degF
+    assert language.show_kept(9.1, "m", Reader("en", "us")) == "29.86 ft"
+    assert language.show_kept(9.1, "m", Reader("en", "metric")) == "9.1 m"
+    assert (
+        language.show_kept(82.0, "degC", Reader("en", "us")) == "179.6 \N{DEGREE SIGN}F"
+    )
+
+
+def test_a_kept_rate_of_straw_is_never_read_in_bushels():
+    # 1 lb = 0.45359237 kg exactly: 10 t/h = 10 000 / 0.45359237 / 60 = 367.4 lb/min
+    shown = language.show_kept(10.0, "t/h", Reader("en", "us"), 60 * 0.45359237)
+    assert shown == "367.4 lb/min"
 
 
 def test_a_kept_price_per_bushel_needs_the_bushel():
