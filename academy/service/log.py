@@ -52,6 +52,8 @@ class Kind:
 KINDS: Mapping[str, Kind] = {
     "released": Kind(logged.released, ("assessment",)),
     "started": Kind(logged.released, ("assessment",)),
+    "device-freed": Kind(logged.released, ("assessment",)),
+    "reopened": Kind(logged.released, ("assessment",)),
     "cancelled": Kind(logged.released, ("assessment",)),
     "asked": Kind(logged.asked, ("step",)),
     "answered": Kind(logged.answered, ("step",)),
