@@ -10,8 +10,12 @@ from typing import Any
 
 from sqlalchemy import Connection, insert, select, update
 
+from academy.records.queries.answers import Answer
+from academy.records.queries.scenarios import Part
 from academy.records.rows import every, first, new_id
+from academy.records.tables.answers import answer
 from academy.records.tables.assessments import assessment, assessment_step, decision
+from academy.records.tables.scenarios import part, scenario
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +41,10 @@ class Assessment:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One question of an assessment; positions count from 1, in the order of asking."""
+    """One question of an assessment; positions count from 1, in the order of asking.
+
+    How it was shown stands apart: ``shown``.
+    """
 
     id: str
     assessment_id: str
@@ -45,7 +52,6 @@ class Step:
     stage: str
     slot: str
     scenario_id: str
-    shown: Any
     token_hash: str | None
     asked_at: datetime
     answered_at: datetime | None
@@ -68,6 +74,9 @@ class Decision:
     decided_by: str | None
     decided_at: datetime
     reason: str | None
+
+
+_STEP = [assessment_step.c[name] for name in Step.__slots__]
 
 
 def add(connection: Connection, made: Assessment) -> None:
@@ -151,10 +160,45 @@ def change_step(connection: Connection, step_id: str, **values: object) -> None:
 
 def steps(connection: Connection, assessment_id: str) -> tuple[Step, ...]:
     """All steps of an assessment by position, also the voided ones."""
-    query = select(assessment_step).where(
-        assessment_step.c.assessment_id == assessment_id
-    )
+    query = select(*_STEP).where(assessment_step.c.assessment_id == assessment_id)
     return every(connection, query.order_by(assessment_step.c.position), Step)
+
+
+def shown(connection: Connection, step_id: str) -> Any:
+    """The question of a step just as it was first shown."""
+    query = select(assessment_step.c.shown).where(assessment_step.c.id == step_id)
+    return connection.scalar(query)
+
+
+def families(connection: Connection, assessment_id: str) -> dict[str, str]:
+    """The family of each scenario of an assessment, by the scenario's id."""
+    query = (
+        select(scenario.c.id, scenario.c.family)
+        .join(assessment_step, assessment_step.c.scenario_id == scenario.c.id)
+        .where(assessment_step.c.assessment_id == assessment_id)
+    )
+    return {row.id: row.family for row in connection.execute(query)}
+
+
+def parts(connection: Connection, assessment_id: str) -> tuple[Part, ...]:
+    """All parts of an assessment's scenarios, those of a scenario by position."""
+    query = (
+        select(part)
+        .join(assessment_step, assessment_step.c.scenario_id == part.c.scenario_id)
+        .where(assessment_step.c.assessment_id == assessment_id)
+    )
+    return every(connection, query.order_by(part.c.position), Part)
+
+
+def answers(connection: Connection, assessment_id: str) -> dict[str, Answer]:
+    """All answers of an assessment, by the part's id."""
+    query = (
+        select(answer)
+        .join(part, answer.c.part_id == part.c.id)
+        .join(assessment_step, assessment_step.c.scenario_id == part.c.scenario_id)
+        .where(assessment_step.c.assessment_id == assessment_id)
+    )
+    return {one.part_id: one for one in every(connection, query, Answer)}
 
 
 def of_scenario(connection: Connection, scenario_id: str) -> Assessment | None:

@@ -1,0 +1,331 @@
+"""An assessment as its person goes through it: begin, be asked, answer, go on.
+
+It goes on wherever it stood after a crash, a lost signal or signing out, on the one
+device it was begun on. Nothing is said about answers before the end.
+"""
+
+import json
+from dataclasses import dataclass
+from datetime import datetime
+from hmac import compare_digest
+from typing import Any
+
+from academy.catalog import assessment as rules
+from academy.catalog import blueprints
+from academy.errors import Conflict, NotFound
+from academy.records.connection import Connection
+from academy.records.queries import answers as answer_rows
+from academy.records.queries import assessments, scenarios
+from academy.records.queries.assessments import Assessment, Step
+from academy.service import (
+    answering,
+    assessment_asking,
+    assessment_state,
+    log,
+    shown_question,
+)
+from academy.service.answering import Answers
+from academy.service.assessment_state import State
+from academy.service.house import House
+from academy.service.practice import reader_of
+from academy.service.tokens import kept
+from academy.service.viewer import Viewer
+from academy.service.views import Question
+
+
+@dataclass(frozen=True, slots=True)
+class OwnRow:
+    """One of the viewer's assessments; ``outcome`` is empty before the end."""
+
+    assessment_id: str
+    title: str
+    state: str
+    open_until: datetime
+    outcome: str
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """How far an assessment is: no score, only what stage and which question.
+
+    ``kind`` is question, go-on, correct (a lead must put a miss right first), window
+    (the time it was released for is over), elsewhere (it goes on on another device),
+    released, lapsed, ended, cancelled or changed (rules of the certificate).
+    ``stage`` is gate, fresh or scenario; ``number`` the question in it, ``of`` how
+    many there are, 0 where that is open.
+    """
+
+    assessment_id: str
+    title: str
+    kind: str
+    stage: str = "gate"
+    number: int = 1
+    of: int = 0
+    position: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class AskedNow:
+    """The question that waits, with the token that its answer must bring."""
+
+    place: Place
+    question: Question
+    token: str
+
+
+def own(house: House, looking: Viewer) -> tuple[OwnRow, ...]:
+    """The viewer's assessments, the newest first."""
+    with house.db.read() as connection:
+        found = assessments.of_person(connection, looking.person_id)
+        told = assessments.decisions(connection, [one.id for one in found])
+    return tuple(
+        OwnRow(
+            one.id,
+            title_of(one.certificate, looking.language),
+            one.state,
+            one.open_until,
+            told[one.id][-1].outcome if one.id in told else "",
+        )
+        for one in found
+    )
+
+
+def title_of(certificate: str, language: str) -> str:
+    """The certificate in words; its key when content no longer knows it."""
+    known = blueprints.known().get(certificate)
+    return known.title.for_language(language) if known else certificate
+
+
+def begin(house: House, looking: Viewer, assessment_id: str, now: datetime) -> None:
+    """Begin on this device, or go on here after a lead has let go of the other one.
+
+    Raises NotFound, and Conflict when it is over, not open any more, or bound to
+    another device.
+    """
+    if looking.device_id is None:
+        raise Conflict("assessment_needs_device")
+    to = assessment_asking.issue_to(house, looking, now)
+    with house.db.write() as connection:
+        row = _own_held(connection, looking, assessment_id)
+        if row.device_id not in (None, looking.device_id):
+            raise Conflict("assessment_other_device")
+        if row.device_id is None:
+            _bind(connection, row, looking.device_id, now)
+        planned = assessment_asking.go_on(connection, house, looking, row.id, to)
+    if planned is not None:
+        assessment_asking.make_and_ask(house, looking, assessment_id, planned, to)
+
+
+def go_on(house: House, looking: Viewer, assessment_id: str, now: datetime) -> None:
+    """Ask what comes next, where nothing is asked yet; raises NotFound, Conflict."""
+    to = assessment_asking.issue_to(house, looking, now)
+    with house.db.write() as connection:
+        row = _own_held(connection, looking, assessment_id)
+        _refuse_elsewhere(row, looking)
+        planned = assessment_asking.go_on(connection, house, looking, row.id, to)
+    if planned is not None:
+        assessment_asking.make_and_ask(house, looking, assessment_id, planned, to)
+
+
+def place(house: House, looking: Viewer, assessment_id: str, now: datetime) -> Place:
+    """Where the viewer's own assessment stands; raises NotFound."""
+    with house.db.read() as connection:
+        row = _own(connection, looking, assessment_id)
+        return _place(connection, row, looking, now)
+
+
+def asked(
+    house: House, looking: Viewer, assessment_id: str, position: int, now: datetime
+) -> AskedNow | None:
+    """The question at a position if it waits for its answer here and now; else None.
+
+    Raises NotFound for an assessment that is not the viewer's.
+    """
+    with house.db.read() as connection:
+        row = _own(connection, looking, assessment_id)
+        here = _place(connection, row, looking, now)
+        if here.kind != "question" or here.position != position:
+            return None
+        step = _step(assessments.steps(connection, row.id), position)
+        question = _question(connection, step, looking)
+    return AskedNow(here, question, assessment_asking.token_of(house, step.id))
+
+
+def question_at(
+    house: House, looking: Viewer, assessment_id: str, position: int
+) -> Question:
+    """The question that was asked at a position, to read an answer that comes late.
+
+    Raises NotFound.
+    """
+    with house.db.read() as connection:
+        row = _own(connection, looking, assessment_id)
+        step = _step(assessments.steps(connection, row.id), position)
+        return _question(connection, step, looking)
+
+
+def take(
+    house: House,
+    looking: Viewer,
+    assessment_id: str,
+    position: int,
+    token: str,
+    answers: Answers,
+    now: datetime,
+    client_key: str | None = None,
+) -> None:
+    """Keep the answer to a step; it counts once, and nothing is said about it.
+
+    When this returns it outlives the process. The very same answer sent twice is taken
+    as one. Raises NotFound, NotUnderstood, OutOfRange; Conflict for a token that is
+    stale or used up, another device, and a question that was voided.
+    """
+    with house.db.read() as connection:
+        row = _own(connection, looking, assessment_id)
+        step = _step(assessments.steps(connection, row.id), position)
+        if not compare_digest(kept(token), step.token_hash or ""):
+            raise Conflict("answer_stale")
+        if step.answered_at:
+            return _refuse_other_answer(connection, step, answers)
+        _refuse_closed(row, step, looking)
+        payload = json.loads(_scenario(connection, step, looking).payload)
+    marks = answering.marked(payload, answers)
+    to = assessment_asking.issue_to(house, looking, now)
+    with house.db.write() as connection:
+        row = _own_held(connection, looking, assessment_id)
+        step = _step(assessments.steps(connection, row.id), position)
+        if step.answered_at:
+            return _refuse_other_answer(connection, step, answers)
+        _refuse_closed(row, step, looking)
+        answering.keep(connection, step.scenario_id, answers, marks, now, client_key)
+        assessments.change_step(connection, step.id, answered_at=now)
+        log.tell(connection, "answered", now, step.id)
+        planned = assessment_asking.go_on(connection, house, looking, row.id, to)
+    if planned is not None:
+        assessment_asking.make_and_ask(house, looking, assessment_id, planned, to)
+    return None
+
+
+def _bind(
+    connection: Connection, row: Assessment, device_id: str, now: datetime
+) -> None:
+    """From now on only this device goes on; a released assessment begins."""
+    if row.state not in ("released", "running"):
+        raise Conflict("assessment_over")
+    if now > row.open_until:
+        raise Conflict("assessment_not_open")
+    begun = {"state": "running", "started_at": now} if row.state == "released" else {}
+    assessments.change(connection, row.id, device_id=device_id, **begun)
+    log.tell(connection, "started", now, row.id, device=device_id)
+
+
+def _own(connection: Connection, looking: Viewer, assessment_id: str) -> Assessment:
+    return _of(assessments.get(connection, assessment_id), looking)
+
+
+def _own_held(
+    connection: Connection, looking: Viewer, assessment_id: str
+) -> Assessment:
+    return _of(assessments.held(connection, assessment_id), looking)
+
+
+def _of(found: Assessment | None, looking: Viewer) -> Assessment:
+    if found is None or found.person_id != looking.person_id:
+        raise NotFound("no_such_assessment")
+    return found
+
+
+def _step(steps: tuple[Step, ...], position: int) -> Step:
+    found = next((one for one in steps if one.position == position), None)
+    if found is None:
+        raise NotFound("no_such_assessment")
+    return found
+
+
+def _scenario(connection: Connection, step: Step, looking: Viewer) -> Any:
+    found = scenarios.get(connection, step.scenario_id, looking.person_id)
+    if found is None:
+        raise NotFound("no_such_assessment")
+    return found
+
+
+def _question(connection: Connection, step: Step, looking: Viewer) -> Question:
+    """As it was shown; anew in the words of who reads another language by now."""
+    reader = reader_of(looking)
+    shown = assessments.shown(connection, step.id)
+    if shown_question.is_for(shown, reader):
+        return shown_question.question(shown)
+    found = _scenario(connection, step, looking)
+    return answering.view(found, json.loads(found.payload), reader)
+
+
+def _refuse_elsewhere(row: Assessment, looking: Viewer) -> None:
+    if row.device_id is None or row.device_id != looking.device_id:
+        raise Conflict("assessment_other_device")
+
+
+def _refuse_closed(row: Assessment, step: Step, looking: Viewer) -> None:
+    if step.voided_at:
+        raise Conflict("question_voided")
+    if row.state != "running":
+        raise Conflict("assessment_over")
+    _refuse_elsewhere(row, looking)
+
+
+def _refuse_other_answer(connection: Connection, step: Step, answers: Answers) -> None:
+    """Let the same answer pass that came before; raises Conflict for another one."""
+    before = answer_rows.for_scenario(connection, step.scenario_id)
+    parts = scenarios.parts(connection, step.scenario_id)
+    same = all(
+        json.dumps(before[part.id].answer, sort_keys=True)
+        == json.dumps(dict(answers.get(part.position, {})), sort_keys=True)
+        for part in parts
+        if part.id in before
+    )
+    if not same:
+        raise Conflict("answer_stale")
+
+
+def _place(
+    connection: Connection, row: Assessment, looking: Viewer, now: datetime
+) -> Place:
+    title = title_of(row.certificate, looking.language)
+    kind = _kind_of_row(row, looking, now)
+    if kind:
+        return Place(row.id, title, kind)
+    state = assessment_state.read(connection, row)
+    return standing(state, title, now)
+
+
+def _kind_of_row(row: Assessment, looking: Viewer, now: datetime) -> str:
+    """What the row alone says; empty when its steps have to be looked at."""
+    if row.state == "released" and now > row.open_until:
+        return "lapsed"
+    if row.state != "running":
+        return row.state
+    if row.device_id != looking.device_id:
+        return "elsewhere"
+    return "" if assessment_state.in_force(row) else "changed"
+
+
+def standing(state: State, title: str, now: datetime) -> Place:
+    """How far a running assessment is."""
+    waiting = state.open
+    following = None if waiting else state.following
+    stage = waiting.stage if waiting else following.stage if following else "gate"
+    if following is not None and following.kind == "correct":
+        kind = "correct"
+    elif waiting is not None:
+        kind = "question"
+    else:
+        kind = "window" if now > state.row.open_until else "go-on"
+    gate = rules.gate()
+    return Place(
+        state.row.id,
+        title,
+        kind,
+        stage,
+        number=sum(one.step.stage == stage for one in state.done) + 1,
+        of={"gate": gate.questions, "fresh": gate.fresh}.get(stage, 0),
+        position=waiting.position if waiting else 0,
+    )

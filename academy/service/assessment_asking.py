@@ -1,0 +1,151 @@
+"""The next question of an assessment: issued off the shelf or made, asked, or the end.
+
+A question is one that this person never had and nobody in this sitting. What was asked
+is kept just as it was shown. A step's token is made from the house's own secret; only
+its hash is kept, so that who reads the tables cannot answer for anybody.
+"""
+
+import hashlib
+import hmac
+import json
+from collections.abc import Iterable
+from datetime import datetime
+from secrets import randbelow
+
+from academy.catalog import coefficients
+from academy.errors import Conflict
+from academy.records.connection import Connection
+from academy.records.queries import assessments, scenarios
+from academy.records.queries import coefficients as coefficient_rows
+from academy.records.queries.assessments import Assessment
+from academy.records.queries.scenarios import Issue, Scenario
+from academy.records.rows import new_id
+from academy.service import answering, assessment_state, log, shown_question
+from academy.service.assessment_state import Planned, State
+from academy.service.beliefs import refresh
+from academy.service.house import House
+from academy.service.making import family, make
+from academy.service.practice import ASSESSMENT, reader_of, sitting_of
+from academy.service.tokens import kept
+from academy.service.viewer import Viewer
+
+_SEEDS = 2**53
+_FRESH_TRIES = 20
+
+
+def token_of(house: House, step_id: str) -> str:
+    """The one-time token of a step, made from the house's secret."""
+    text = f"step of an assessment: {step_id}".encode()
+    return hmac.new(house.pepper, text, hashlib.sha256).hexdigest()
+
+
+def issue_to(house: House, looking: Viewer, now: datetime) -> Issue:
+    """To whom and in which sitting a question goes out."""
+    return Issue(looking.person_id, sitting_of(house, looking, now), ASSESSMENT, now)
+
+
+def go_on(
+    connection: Connection, house: House, looking: Viewer, row_id: str, to: Issue
+) -> Planned | None:
+    """Decide, or ask what comes next off the shelf; what the shelf could not give.
+
+    Call it in the write that changed the assessment. Nothing is asked after the time it
+    was released for, nor when the rules of the certificate have changed.
+    """
+    state = running(connection, row_id)
+    if state is None:
+        return None
+    if _settled(connection, house, state, to.now) or to.now > state.row.open_until:
+        return None
+    planned = assessment_state.plan(state)
+    if planned is None:
+        return None
+    issued = scenarios.consume_ready(connection, planned.family, to)
+    if issued is None:
+        return planned
+    _ask(connection, house, looking, state.row, planned, issued)
+    return None
+
+
+def make_and_ask(
+    house: House, looking: Viewer, row_id: str, planned: Planned, to: Issue
+) -> None:
+    """Make the planned question on the spot and ask it, unless another was meanwhile.
+
+    Raises Conflict when no unseen one could be made.
+    """
+    for _ in range(_FRESH_TRIES):
+        draft = make(planned.family, randbelow(_SEEDS))
+        known_set = coefficients.load(family(draft.family).crop)
+        with house.db.write() as connection:
+            state = running(connection, row_id)
+            if state is None or assessment_state.plan(state) != planned:
+                return
+            coefficient_rows.keep(connection, known_set.digest, known_set.body)
+            if scenarios.had(connection, draft.digest, to.person_id, to.sitting):
+                continue
+            issued = scenarios.issue_draft(connection, draft, to)
+            _ask(connection, house, looking, state.row, planned, issued)
+            return
+    raise Conflict("no_fresh_scenario")
+
+
+def running(connection: Connection, row_id: str) -> State | None:
+    """A running assessment, held for this write; None when it may not go on."""
+    row = assessments.held(connection, row_id)
+    if row is None or row.state != "running" or not assessment_state.in_force(row):
+        return None
+    return assessment_state.read(connection, row)
+
+
+def count_answers(
+    connection: Connection, house: House, row: Assessment, topics: Iterable[str]
+) -> None:
+    """Let what was answered count for the person, now that it is over."""
+    for topic in sorted(set(topics)):
+        refresh(connection, house.catalog, row.person_id, topic)
+
+
+def _settled(connection: Connection, house: House, state: State, now: datetime) -> bool:
+    """Whether the assessment is over; if so, decide it."""
+    following = assessment_state.ending(state)
+    if following is None or following.outcome is None:
+        return False
+    decision_id = assessments.add_decision(
+        connection,
+        state.row.id,
+        following.outcome,
+        following.evidence,
+        following.scenarios,
+        now,
+    )
+    assessments.change(connection, state.row.id, state="ended", ended_at=now)
+    log.tell(connection, "decided", now, decision_id)
+    count_answers(connection, house, state.row, state.topics)
+    return True
+
+
+def _ask(
+    connection: Connection,
+    house: House,
+    looking: Viewer,
+    row: Assessment,
+    planned: Planned,
+    issued: Scenario,
+) -> None:
+    reader = reader_of(looking)
+    seen = answering.view(issued, json.loads(issued.payload), reader)
+    step_id = new_id()
+    assessments.add_step(
+        connection,
+        step_id=step_id,
+        assessment_id=row.id,
+        position=planned.position,
+        stage=planned.stage,
+        slot=planned.slot,
+        scenario_id=issued.id,
+        shown=shown_question.plain(seen, reader),
+        token_hash=kept(token_of(house, step_id)),
+        now=issued.issued_at,
+    )
+    log.tell(connection, "asked", issued.issued_at, step_id)

@@ -1,0 +1,230 @@
+"""Where an assessment stands, read from its rows: what is done, what comes next.
+
+Only rows and content go in: no name, no practice, no clock. The same rows give the same
+next step and the same decision for ever.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from academy.catalog import assessment as rules
+from academy.catalog import blueprints, competence, gate
+from academy.catalog.assessment import Bar
+from academy.catalog.blueprints import Blueprint
+from academy.competence import decision, form, renewal
+from academy.competence.assessment_course import Done, Next, scored, what_next
+from academy.competence.safety_gate import answered_safely
+from academy.errors import Conflict, NotFound
+from academy.grading.mark import Mark
+from academy.records.connection import Connection
+from academy.records.queries import assessments
+from academy.records.queries.answers import Answer
+from academy.records.queries.assessments import Assessment, Step
+from academy.records.queries.scenarios import Part
+
+GATE_STAGES = ("gate", "fresh")
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """A step with its family, its parts and their answers, as they were marked."""
+
+    step: Step
+    family: str
+    parts: tuple[Part, ...]
+    answers: tuple[Answer, ...]
+
+    @property
+    def marks(self) -> tuple[Mark, ...]:
+        """The marks as they are kept."""
+        return tuple(
+            Mark(one.score, one.marks["reason"], bool(one.marks["critical_miss"]))
+            for one in self.answers
+        )
+
+    @property
+    def safe(self) -> bool:
+        """Whether a question of the safety gate is right."""
+        return answered_safely([part.kind for part in self.parts], self.marks)
+
+    @property
+    def critical(self) -> bool:
+        """Whether it has to be put right face to face."""
+        if self.step.stage in GATE_STAGES:
+            return not self.safe
+        return any(mark.critical_miss for mark in self.marks)
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """An assessment with all its steps; ``done`` are those answered and not voided."""
+
+    row: Assessment
+    blueprint: Blueprint
+    steps: tuple[Step, ...]
+    done: tuple[Answered, ...]
+    families: tuple[str, ...]  # of all steps, voided ones too
+
+    @property
+    def open(self) -> Step | None:
+        """The step that waits for its answer."""
+        waiting = (
+            one for one in self.steps if not one.answered_at and not one.voided_at
+        )
+        return next(waiting, None)
+
+    @property
+    def topics(self) -> frozenset[str]:
+        """Topics of the parts answered."""
+        return frozenset(part.topic for one in self.done for part in one.parts)
+
+    @property
+    def following(self) -> Next:
+        """What comes after the steps done."""
+        return next_of(self.row, self.blueprint, self.done)
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """The step to ask now."""
+
+    position: int
+    stage: str
+    slot: str
+    family: str
+
+
+def in_force(row: Assessment) -> bool:
+    """Whether the certificate's rules are still those it was released under."""
+    known = row.certificate in blueprints.known()
+    return known and blueprints.digest(row.certificate) == row.blueprint_digest
+
+
+def read(connection: Connection, row: Assessment) -> State:
+    """An assessment as its rows stand; raises Conflict when its rules have changed."""
+    if not in_force(row):
+        raise Conflict("assessment_rules_changed")
+    steps = assessments.steps(connection, row.id)
+    by_scenario = assessments.families(connection, row.id)
+    families = tuple(by_scenario[one.scenario_id] for one in steps)
+    done = _done_steps(connection, row, steps, by_scenario)
+    return State(row, blueprints.load(row.certificate), steps, done, families)
+
+
+def bar_of(row: Assessment) -> Bar:
+    """The bar of this attempt, with the lengths of a renewal where it has credit."""
+    bar = decision.bar_for_attempt(rules.bar(), row.attempt)
+    return renewal.bar_again(bar, rules.again()) if row.credit > 0 else bar
+
+
+def next_of(row: Assessment, blueprint: Blueprint, done: Sequence[Answered]) -> Next:
+    """What comes after some steps, by the rules alone."""
+    return what_next(
+        [_done(one) for one in done],
+        blueprint.weights,
+        blueprint.concepts,
+        bar_of(row),
+        rules.gate(),
+        row.credit,
+        row.id,
+    )
+
+
+def plan(state: State) -> Planned | None:
+    """The step to ask now; None while one is open, a miss waits, or at the end."""
+    if state.row.state != "running" or state.open is not None:
+        return None
+    owed = _owed(state.steps)
+    if owed is not None:
+        return _planned(state, owed.stage, owed.slot)
+    following = state.following
+    if following.kind != "ask":
+        return None
+    return _planned(state, following.stage, following.slot)
+
+
+def ending(state: State) -> Next | None:
+    """The end, when what is done is enough and no voided step waits to be replaced."""
+    if state.row.state != "running" or state.open or _owed(state.steps):
+        return None
+    following = state.following
+    return following if following.kind == "ended" else None
+
+
+def _planned(state: State, stage: str, slot: str) -> Planned:
+    eligible = (
+        gate.concepts()[slot].families
+        if stage in GATE_STAGES
+        else blueprints.families_for(state.blueprint, slot)
+    )
+    voided = [bool(one.voided_at) for one in state.steps]
+    counted = [
+        family for family, gone in zip(state.families, voided, strict=True) if not gone
+    ]
+    repeats = len(state.steps) + 1 if stage in GATE_STAGES else state.blueprint.repeats
+    seed = state.row.id
+    family = (
+        form.choice(eligible, state.families, repeats, seed)
+        or form.choice(eligible, counted, repeats, seed)
+        or form.choice(eligible, state.families, len(state.steps) + 1, seed)
+    )
+    if family is None:
+        raise NotFound("no_question_for_slot", name=slot)
+    return Planned(len(state.steps) + 1, stage, slot, family)
+
+
+def _owed(steps: Sequence[Step]) -> Step | None:
+    """A voided step that no fresh one in its slot has replaced yet."""
+    claimed: set[str] = set()
+    voided = [(one.voided_at, one) for one in steps if one.voided_at]
+    for moment, gone in sorted(voided, key=lambda pair: (pair[0], pair[1].position)):
+        wanted = (gone.stage, gone.slot)
+        fresh = (
+            one.id
+            for one in steps
+            if one.position > gone.position
+            and one.asked_at >= moment
+            and (one.stage, one.slot) == wanted
+            and one.id not in claimed
+        )
+        found = next(fresh, None)
+        if found is None:
+            return gone
+        claimed.add(found)
+    return None
+
+
+def _done_steps(
+    connection: Connection,
+    row: Assessment,
+    steps: Sequence[Step],
+    families: Mapping[str, str],
+) -> tuple[Answered, ...]:
+    parts: dict[str, list[Part]] = {}
+    for part in assessments.parts(connection, row.id):
+        parts.setdefault(part.scenario_id, []).append(part)
+    kept = assessments.answers(connection, row.id)
+    return tuple(
+        Answered(
+            step,
+            families[step.scenario_id],
+            tuple(parts[step.scenario_id]),
+            tuple(kept[part.id] for part in parts[step.scenario_id]),
+        )
+        for step in steps
+        if step.answered_at and not step.voided_at
+    )
+
+
+def _done(one: Answered) -> Done:
+    gate_step = one.step.stage in GATE_STAGES
+    pairs = zip(one.parts, one.answers, strict=True)
+    evidence = [(part.par, part.floor, kept.score) for part, kept in pairs]
+    return Done(
+        stage=one.step.stage,  # type: ignore[arg-type]
+        slot=one.step.slot,
+        family=one.family,
+        right=one.safe if gate_step else None,
+        answers=() if gate_step else scored(evidence, competence.load()),
+        corrected=one.step.corrected_at is not None,
+    )
