@@ -120,7 +120,8 @@ def _settled(connection: Connection, house: House, state: State, now: datetime) 
         now,
     )
     assessments.change(connection, state.row.id, state="ended", ended_at=now)
-    log.tell(connection, "decided", now, decision_id)
+    terms = assessment_state.terms(state.row)
+    log.tell(connection, "decided", now, decision_id, terms=terms)
     count_answers(connection, house, state.row, state.topics)
     return True
 

@@ -6,12 +6,13 @@ next step and the same decision for ever.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from academy.catalog import assessment as rules
 from academy.catalog import blueprints, competence, gate
 from academy.catalog.assessment import Bar
 from academy.catalog.blueprints import Blueprint
-from academy.competence import decision, form, renewal
+from academy.competence import decision, form, judging, renewal
 from academy.competence.assessment_course import Done, Next, scored, what_next
 from academy.competence.safety_gate import answered_safely
 from academy.errors import Conflict, NotFound
@@ -115,6 +116,11 @@ def bar_of(row: Assessment) -> Bar:
     """The bar of this attempt, with the lengths of a renewal where it has credit."""
     bar = decision.bar_for_attempt(rules.bar(), row.attempt)
     return renewal.bar_again(bar, rules.again()) if row.credit > 0 else bar
+
+
+def terms(row: Assessment) -> dict[str, Any]:
+    """The terms it is judged by, to judge it again without content."""
+    return judging.terms(bar_of(row), rules.gate(), competence.load())
 
 
 def next_of(row: Assessment, blueprint: Blueprint, done: Sequence[Answered]) -> Next:

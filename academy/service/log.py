@@ -86,12 +86,12 @@ def tell(
     kind: str,
     now: datetime,
     *names: str | int,
-    **also: str | int,
+    **also: Any,
 ) -> str:
     """Put a row that was just written into the log; the entry's hash.
 
     ``names`` name the row as ``KINDS[kind].names`` says; ``also`` adds ids and figures
-    that no row keeps, as who cancelled. Raises LookupError for a kind
+    that no row keeps, as who cancelled, or the terms of a decision. Raises LookupError for a kind
     that is not known, a row that is not there.
     """
     one = KINDS[kind]
