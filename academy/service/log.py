@@ -91,8 +91,8 @@ def tell(
     """Put a row that was just written into the log; the entry's hash.
 
     ``names`` name the row as ``KINDS[kind].names`` says; ``also`` adds ids and figures
-    that no row keeps, as who cancelled, or the terms of a decision. Raises LookupError for a kind
-    that is not known, a row that is not there.
+    that no row keeps, as who cancelled, or the terms of a decision. Raises LookupError
+    for a kind that is not known and for a row that is not there.
     """
     one = KINDS[kind]
     body = also | one.body(connection, *names)
