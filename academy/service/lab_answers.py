@@ -14,7 +14,7 @@ from academy.language import Reader, gettext, marked, with_unit
 from academy.records.queries import farm as farms
 from academy.records.queries import labs
 from academy.records.queries.labs import LabAnswer
-from academy.service import asking
+from academy.service import as_asked, asking
 from academy.service.house import House
 from academy.service.lab import own, titles
 from academy.service.practice import reader_of
@@ -149,12 +149,11 @@ def _topic(key: str, reader: Reader) -> str:
 
 def _view(family: str, one: LabAnswer, reader: Reader) -> PartView | None:
     """The part as it was asked; None for a family that content no longer has."""
-    content = families.known().get(family)
-    if content is None or one.place > len(content.parts):
+    if family not in families.known():
         return None
     payload = json.loads(one.payload)
     part, facts = payload["parts"][one.place - 1], payload["facts"]
-    asked = content.parts[one.place - 1]
+    asked = as_asked.family_of(family, payload).parts[one.place - 1]
     return asking.part_view(one.place, asked, part, facts, reader)
 
 

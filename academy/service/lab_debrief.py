@@ -10,7 +10,14 @@ from academy.errors import Conflict
 from academy.language import Reader
 from academy.records.queries import labs
 from academy.records.queries.labs import LabAnswer, LabField, Member
-from academy.service import asking, lab_choices, lab_key, lab_settings, setup_explained
+from academy.service import (
+    as_asked,
+    asking,
+    lab_choices,
+    lab_key,
+    lab_settings,
+    setup_explained,
+)
 from academy.service.house import House
 from academy.service.lab import own
 from academy.service.lab_choices import Given
@@ -124,7 +131,6 @@ def _read(
     family_key: str, answers: Sequence[LabAnswer], desk: _Desk, asked: PartView
 ) -> list[tuple[str, Given]]:
     """Each answer beside its mark's label, by label: the order tells nothing."""
-    content = families.known()[family_key]
     read: dict[str, Any] = {}
     found = []
     for one in answers:
@@ -133,6 +139,7 @@ def _read(
         payload, view = read[one.payload], asked
         part, facts = payload["parts"][one.place - 1], payload["facts"]
         if not desk.same:
+            content = as_asked.family_of(family_key, payload)
             wanted = content.parts[one.place - 1]
             view = asking.part_view(one.place, wanted, part, facts, desk.reader)
         given = Given(part, facts, view, one.answer, one.marks)

@@ -15,9 +15,15 @@ from academy.language import Reader, gettext, marked, show
 from academy.records.queries.answers import Answer
 from academy.scenarios.dice import Dice
 from academy.scenarios.facts import Facts
-from academy.service import asking, explaining, marking, setup_explained, shown_facts
+from academy.service import (
+    as_asked,
+    asking,
+    explaining,
+    marking,
+    setup_explained,
+    shown_facts,
+)
 from academy.service.engine_how import engine_how
-from academy.service.making import family
 from academy.service.order_explained import never, why_rows
 from academy.service.setup_explained import Case
 from academy.service.simulated import Simulated
@@ -43,7 +49,7 @@ def question_of(
     family_key: str, payload: Mapping[str, Any], reader: Reader
 ) -> Question:
     """A stored scenario as it is asked; raises NotFound for an unknown family."""
-    content, facts = family(family_key), payload["facts"]
+    content, facts = as_asked.family_of(family_key, payload), payload["facts"]
     return Question(
         scenario_id="",
         family=family_key,
@@ -69,7 +75,7 @@ def key_of(
     family_key: str, payload: Mapping[str, Any], reader: Reader
 ) -> tuple[PartKey, ...]:
     """The key of every part of a stored scenario."""
-    content, facts = family(family_key), payload["facts"]
+    content, facts = as_asked.family_of(family_key, payload), payload["facts"]
     right = right_answers(payload)
     title, keys = content.title.for_language(reader.language), []
     for place, (asked, part) in enumerate(

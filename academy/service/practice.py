@@ -1,6 +1,7 @@
 """Practice: a scenario is issued, asked, answered once per part, and explained."""
 
 import json
+from dataclasses import replace
 from datetime import datetime
 from secrets import randbelow
 from typing import Any
@@ -9,13 +10,13 @@ from academy.catalog import coefficients
 from academy.catalog import families as families_content
 from academy.catalog import topics as topics_content
 from academy.errors import Conflict, NotFound
-from academy.language import Reader
+from academy.language import Reader, gettext
 from academy.records.connection import Connection
 from academy.records.queries import answers as answer_rows
 from academy.records.queries import assessments, scenarios
 from academy.records.queries import coefficients as coefficient_rows
 from academy.records.queries.scenarios import Issue, Scenario
-from academy.service import answering, explaining, lab_own, shown_facts
+from academy.service import answering, as_asked, explaining, lab_own, shown_facts
 from academy.service.answering import Answers
 from academy.service.beliefs import refresh
 from academy.service.farm import today
@@ -110,7 +111,19 @@ def _practised(
 def question(house: House, viewer: Viewer, scenario_id: str) -> Question:
     """An own scenario as it is asked; raises NotFound for anybody else's."""
     found, payload = _practised(house, viewer, scenario_id)
-    return answering.view(found, payload, reader_of(viewer))
+    reader = reader_of(viewer)
+    shown = answering.view(found, payload, reader)
+    return replace(
+        shown, rewritten=_rewritten(house, found, as_asked.STILL_OPEN, reader)
+    )
+
+
+def _rewritten(house: House, found: Scenario, words: str, reader: Reader) -> str:
+    """The words when the family has changed since the scenario was made, else none."""
+    with house.db.read() as connection:
+        parts = scenarios.parts(connection, found.id)
+    changed = as_asked.rewritten(found.family, parts[0].family_key)
+    return gettext(words, reader.language) if changed else ""
 
 
 def take_answers(
@@ -150,7 +163,7 @@ def explanation(house: House, viewer: Viewer, scenario_id: str) -> Explanation:
         _refuse_while_assessed(connection, found)
         parts = scenarios.parts(connection, found.id)
         kept = answer_rows.for_scenario(connection, found.id)
-    content, reader = family(found.family), reader_of(viewer)
+    content, reader = as_asked.family_of(found.family, payload), reader_of(viewer)
     answered = [kept[part.id] for part in parts]
     return Explanation(
         scenario_id=found.id,
@@ -160,6 +173,7 @@ def explanation(house: House, viewer: Viewer, scenario_id: str) -> Explanation:
         story=content.story.for_language(reader.language),
         facts=shown_facts.fact_rows(content, payload["facts"], reader),
         parts=explaining.parts(content, payload, answered, reader),
+        rewritten=_rewritten(house, found, as_asked.REWRITTEN, reader),
     )
 
 

@@ -185,7 +185,7 @@ def fact_rows(family: Family, facts: Facts, reader: Reader) -> tuple[FactRow, ..
         unknown = {"crop_yield", *_COUNTED}  # the standing yield: nobody weighed it
         stated = [name for name in stated if name not in unknown] + [*_COUNTED]
     lied = _lied(family)
-    for name in [name for name in stated if name not in lied]:
+    for name in [name for name in stated if name in facts and name not in lied]:
         value = shown_fact(facts, name, reader)
         rows.append(FactRow(_name(facts, family, name, reader), value))
     return tuple(rows + _usual(facts, family, reader))

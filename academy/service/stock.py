@@ -26,6 +26,8 @@ def keep_coefficients(house: House) -> tuple[str, ...]:
             coefficient_rows.keep(connection, known_set.digest, known_set.body)
             digests.append(known_set.digest)
         stock.clear_other_than(connection, VERSION, digests)
+        present = {key: f"{key}@{one.version}" for key, one in known().items()}
+        stock.clear_rewritten(connection, present)
     return tuple(digests)
 
 

@@ -74,6 +74,7 @@ class Question:
     parts: tuple[PartView, ...]
     answered: bool
     asks_sure: bool = False  # whether one may say how sure one is
+    rewritten: str = ""  # a sentence, when the family has changed since
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +119,7 @@ class Explanation:
     story: str
     facts: tuple[FactRow, ...]
     parts: tuple[PartExplained, ...]
+    rewritten: str = ""  # a sentence, when the family has changed since
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ from academy.service.signing import viewer_of
 
 CAUTION = "Before anyone goes near the header:"
 # what a page shows does not hang on the database: families take turns on the two
-FAMILIES = list(zip(cycle(("sqlite", "postgres")), sorted(families.known())))
+FAMILIES = list(zip(cycle(("sqlite", "postgres")), sorted(families.practised())))
 
 
 def _slip_links(sheet: str) -> list[str]:

@@ -1,6 +1,6 @@
 """The stock: scenarios made ready beforehand, so that nobody waits for a search."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import datetime
 
@@ -74,3 +74,19 @@ def clear_other_than(
         ready_scenario.c.coefficient_digest.not_in(coefficient_digests),
     )
     return connection.execute(delete(ready_scenario).where(stale)).rowcount
+
+
+def clear_rewritten(connection: Connection, present: Mapping[str, str]) -> int:
+    """Throw away what a family asked before it was changed; how many.
+
+    ``present`` holds each family's ``key@version``, as its parts carry it.
+    """
+    columns = [ready_scenario.c[name] for name in ("id", "family", "parts")]
+    stale = [
+        row.id
+        for row in connection.execute(select(*columns))
+        if any(part["family_key"] != present.get(row.family) for part in row.parts)
+    ]
+    for old in stale:
+        connection.execute(delete(ready_scenario).where(ready_scenario.c.id == old))
+    return len(stale)
