@@ -55,6 +55,7 @@ kg/m^2 | g/ft^2=g/foot^2 lb/ac=pound/acre bu/ac=bushel/acre
 kg/m^3 | kg/m^3=kg/m^3 lb/ft^3=pound/foot^3
 N | N=N lbf=pound_force
 N/m | N/m=N/m lb/ft=pound_force/foot
+Pa | Pa=Pa kPa=kPa bar=bar psi=psi
 W | W=W kW=kW hp=horsepower
 J | J=J
 J/kg | J/kg=J/kg kWh/t=kWh/tonne

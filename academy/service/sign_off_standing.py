@@ -1,0 +1,57 @@
+"""How a yard sign-off stands: open to entries beyond the safe stop, what is missing.
+
+Signed as done when every critical step and every measured value is right, and of the
+steps that are not critical the share of ``content/yard.toml``.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from academy.catalog import yard
+from academy.catalog.yard import Item
+from academy.records.queries.sign_offs import Entry
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Whether the safe stop was seen, and what keeps a list from being done.
+
+    ``must`` are items that have to be right and are not; ``more`` is how many of the
+    other steps are still needed.
+    """
+
+    opened: bool
+    must: tuple[str, ...]
+    more: int
+    right: int
+    all: int
+
+    @property
+    def complete(self) -> bool:
+        """Whether it may be signed as done."""
+        return self.opened and not self.must and not self.more
+
+
+def standing(
+    groups: Mapping[str, tuple[Item, ...]], entered: Mapping[str, Entry]
+) -> Standing:
+    """How the items of a list on a header stand with what was entered."""
+    items = [item for each in groups.values() for item in each]
+    right = {key for key, entry in entered.items() if entry.right}
+    stop = {item.key for item in groups[yard.SAFE_STOP]}
+    must = [item for item in items if item.critical or item.kind == "measured"]
+    rest = [item for item in items if item not in must]
+    seen = sum(item.key in right for item in rest)
+    return Standing(
+        opened=stop <= right,
+        must=tuple(item.key for item in must if item.key not in right),
+        more=max(needed(len(rest)) - seen, 0),
+        right=sum(item.key in right for item in items),
+        all=len(items),
+    )
+
+
+def needed(steps: int) -> int:
+    """How many of so many not critical steps have to be right: never fewer."""
+    share = yard.rule().si("enough")
+    return int(-((-round(share * steps, 9)) // 1))

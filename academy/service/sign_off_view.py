@@ -1,0 +1,316 @@
+"""Yard sign-offs as pages show them: a person's, one in full, a list on paper."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from academy import units
+from academy.catalog import headers, sources, yard
+from academy.catalog.headers import Header
+from academy.catalog.yard import Input, Item
+from academy.errors import AcademyError, NotFound
+from academy.language import Reader, plain_number, unit_word, with_unit
+from academy.records.connection import Connection
+from academy.records.queries import farm as farms
+from academy.records.queries import people, sign_offs
+from academy.records.queries.people import Person
+from academy.records.queries.sign_offs import Entry, SignOff
+from academy.service import farm, yard_access, yard_judges
+from academy.service.evidence_words import EVIDENCE
+from academy.service.house import House
+from academy.service.sign_off_standing import Standing, needed, standing
+from academy.service.viewer import Viewer
+
+OPEN, RIGHT, NOT_YET = "open", "right", "not-yet"
+
+
+@dataclass(frozen=True, slots=True)
+class ItemView:
+    """One item: ``word`` is open, right or not-yet; ``values`` as they were typed.
+
+    ``must`` items have to be right; ``inputs`` are what a measured one asks for.
+    """
+
+    key: str
+    text: str
+    why: str
+    measured: bool
+    must: bool
+    evidence: str
+    source: str  # key of its page
+    inputs: tuple[tuple[str, str], ...]
+    word: str = OPEN
+    tries: int = 0
+    said: str = ""
+    values: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class GroupView:
+    """Items that belong together; ``closed`` until the safe stop was seen."""
+
+    key: str
+    title: str
+    about: str
+    items: tuple[ItemView, ...]
+    closed: bool
+    right: int
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One sign-off in a list; ``outcome`` is open, done or not-yet."""
+
+    id: str
+    title: str
+    header: str
+    lead: str
+    opened: date
+    signed: date | None
+    outcome: str
+
+
+@dataclass(frozen=True, slots=True)
+class SignOffView:
+    """One sign-off in full; ``must`` are texts of what has to be right and is not.
+
+    ``changed``: the list in the content is no longer the one that was opened.
+    """
+
+    row: Row
+    person_id: str
+    person: str
+    about: str
+    groups: tuple[GroupView, ...]
+    standing: Standing
+    must: tuple[str, ...]
+    note: str
+    may_enter: bool
+    changed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PersonView:
+    """A person's sign-offs, and what may be opened: lists and headers by key."""
+
+    person_id: str
+    person: str
+    rows: tuple[Row, ...]
+    may_open: bool
+    lists: tuple[tuple[str, str, str], ...]
+    headers: tuple[tuple[str, str], ...]
+    header: str  # the farm's own
+
+
+@dataclass(frozen=True, slots=True)
+class PaperView:
+    """A list on a header without anybody's entries, to print.
+
+    ``needed`` of ``others`` steps that are not critical have to be right.
+    """
+
+    title: str
+    about: str
+    header: str
+    groups: tuple[GroupView, ...]
+    needed: int
+    others: int
+
+
+def of_person(
+    house: House, looking: Viewer, person_id: str, reader: Reader
+) -> PersonView:
+    """A person's sign-offs, for those who may see them; raises NotFound."""
+    language = reader.language
+    with house.db.read() as connection:
+        person = yard_access.seen(connection, looking, person_id)
+        kept = sign_offs.of_person(connection, person_id)
+        rows = tuple(_row(connection, one, reader) for one in kept)
+        known = farms.get(connection)
+    return PersonView(
+        person_id=person_id,
+        person=person.name or "",
+        rows=rows,
+        may_open=yard_access.may_keep(looking, person),
+        lists=tuple(
+            (key, one.title.for_language(language), one.about.for_language(language))
+            for key, one in yard.known().items()
+        ),
+        headers=tuple(
+            (key, headers.load(key).name.for_language(language))
+            for key in headers.known()
+        ),
+        header=known.header_key if known else headers.known()[0],
+    )
+
+
+def one(house: House, looking: Viewer, sign_off_id: str, reader: Reader) -> SignOffView:
+    """A sign-off in full, for its person and those who look after them.
+
+    Raises NotFound.
+    """
+    with house.db.read() as connection:
+        kept, person = _seen(connection, looking, sign_off_id)
+        entered = sign_offs.entries(connection, sign_off_id)
+        row = _row(connection, kept, reader)
+    header = headers.load(kept.header_key)
+    groups = yard.items_of(kept.list_key, header)
+    found = standing(groups, entered)
+    texts = {item.key: item.text for each in groups.values() for item in each}
+    return SignOffView(
+        row=row,
+        person_id=person.id,
+        person=person.name or "",
+        about=yard.load(kept.list_key).about.for_language(reader.language),
+        groups=_groups(groups, entered, header, reader, found.opened),
+        standing=found,
+        must=tuple(texts[key].for_language(reader.language) for key in found.must),
+        note=kept.note or "",
+        may_enter=yard_access.may_enter(looking, kept, person),
+        changed=kept.list_digest != yard.digest(kept.list_key),
+    )
+
+
+def paper(list_key: str, header_key: str, reader: Reader) -> PaperView:
+    """A list to print; raises NotFound for a list or header that is not offered."""
+    wanted = yard.load(list_key)
+    if header_key not in wanted.headers:
+        raise NotFound("no_such_content", name=header_key)
+    header = headers.load(header_key)
+    items = yard.items_of(list_key, header)
+    groups = _groups(items, {}, header, reader, opened=True)
+    others = sum(not item.must for group in groups for item in group.items)
+    return PaperView(
+        title=wanted.title.for_language(reader.language),
+        about=wanted.about.for_language(reader.language),
+        header=header.name.for_language(reader.language),
+        groups=groups,
+        needed=needed(others),
+        others=others,
+    )
+
+
+def item_of(
+    house: House, looking: Viewer, sign_off_id: str, item_key: str
+) -> tuple[Item, tuple[str, ...]]:
+    """An item of a sign-off and the crops of its list; raises NotFound."""
+    with house.db.read() as connection:
+        kept, _person = _seen(connection, looking, sign_off_id)
+    groups = yard.items_of(kept.list_key, headers.load(kept.header_key))
+    for item in (one for each in groups.values() for one in each):
+        if item.key == item_key:
+            return item, yard.load(kept.list_key).crops
+    raise NotFound("no_such_item")
+
+
+def _seen(
+    connection: Connection, looking: Viewer, sign_off_id: str
+) -> tuple[SignOff, Person]:
+    kept = sign_offs.get(connection, sign_off_id)
+    if kept is None:
+        raise NotFound("no_such_sign_off")
+    return kept, yard_access.seen(connection, looking, kept.person_id)
+
+
+def _row(connection: Connection, kept: SignOff, reader: Reader) -> Row:
+    lead = people.get(connection, kept.lead_id)
+    signed = kept.signed_at and farm.day_at(connection, kept.signed_at)
+    return Row(
+        id=kept.id,
+        title=yard.load(kept.list_key).title.for_language(reader.language),
+        header=headers.load(kept.header_key).name.for_language(reader.language),
+        lead=(lead.name if lead else None) or "–",
+        opened=farm.day_at(connection, kept.opened_at),
+        signed=signed,
+        outcome=kept.outcome or OPEN,
+    )
+
+
+def _groups(
+    groups: Mapping[str, tuple[Item, ...]],
+    entered: Mapping[str, Entry],
+    header: Header,
+    reader: Reader,
+    opened: bool,
+) -> tuple[GroupView, ...]:
+    found = []
+    for key, items in groups.items():
+        told = yard.groups()[key]
+        shown = tuple(
+            _item(each, entered.get(each.key), header, reader) for each in items
+        )
+        found.append(
+            GroupView(
+                key=key,
+                title=told.title.for_language(reader.language),
+                about=told.about.for_language(reader.language) if told.about else "",
+                items=shown,
+                closed=not opened and key != yard.SAFE_STOP,
+                right=sum(each.word == RIGHT for each in shown),
+            )
+        )
+    return tuple(found)
+
+
+def _item(item: Item, entry: Entry | None, header: Header, reader: Reader) -> ItemView:
+    word = OPEN if entry is None else RIGHT if entry.right else NOT_YET
+    entered = (entry.entered if entry else None) or {}
+    return ItemView(
+        key=item.key,
+        text=item.text.for_language(reader.language),
+        why=item.why.for_language(reader.language),
+        measured=item.kind == "measured",
+        must=item.critical or item.kind == "measured",
+        evidence=EVIDENCE[item.evidence],
+        source=item.source if sources.load()[item.source].published else "",
+        inputs=tuple(
+            (each.name.for_language(reader.language), _blank_unit(each, reader))
+            for each in item.inputs
+        ),
+        word=word,
+        tries=entry.tries if entry else 0,
+        said=_said(item, entry, header, reader),
+        values=tuple(
+            (each.name.for_language(reader.language), _as_typed(each, entered, reader))
+            for each in item.inputs
+            if each.key in entered
+        ),
+    )
+
+
+def _said(item: Item, entry: Entry | None, header: Header, reader: Reader) -> str:
+    """What the judge says of the value that holds, if it says so still."""
+    if entry is None or entry.entered is None:
+        return ""
+    try:
+        judged = yard_judges.judged(item.judge, entry.entered, header)
+    except (AcademyError, LookupError):
+        return ""
+    return judged.said(reader) if judged.right == entry.right else ""
+
+
+def _as_typed(asked: Input, entered: Mapping[str, object], reader: Reader) -> str:
+    value = entered[asked.key]
+    if asked.options and value in asked.options:
+        return asked.options[str(value)].for_language(reader.language)
+    if asked.kind == yard.CROP:
+        return yard.crop_name(str(value), reader.language)
+    if asked.kind == yard.COUNTS and isinstance(value, list):
+        return " ".join(str(count) for count in value)
+    if isinstance(value, list):
+        number, label = value
+        shown = plain_number(number, reader.language)
+        return with_unit(shown, label, reader.language)
+    return str(value)
+
+
+def _blank_unit(asked: Input, reader: Reader) -> str:
+    """What stands behind the blank on paper: a unit, or the choices."""
+    if asked.options:
+        return " / ".join(
+            one.for_language(reader.language) for one in asked.options.values()
+        )
+    if asked.kind in (yard.COUNTS, yard.BOOK, yard.CROP):
+        return ""
+    label, _decimals = units.KINDS[asked.kind].shown(reader.units)
+    return unit_word(label, reader.language)
