@@ -48,7 +48,7 @@ def test_no_list_and_no_choice_offers_it(house, join, instructor):
     assert not set(given) & set(GATE)
     pools = lab.choices(house, instructor).pools
     assert not {key for pool in pools for key, _ in pool.families} & set(GATE)
-    taught = {key for one in lessons.known().values() for key in one.practice}
+    taught = {key for one in lessons.known().values() for key in one.head.practice}
     assert not taught & set(GATE)
 
 
