@@ -20,7 +20,13 @@ from academy.records.queries import coefficients as coefficient_rows
 from academy.records.queries.assessments import Assessment
 from academy.records.queries.scenarios import Issue, Scenario
 from academy.records.rows import new_id
-from academy.service import answering, assessment_state, log, shown_question
+from academy.service import (
+    answering,
+    assessment_state,
+    line,
+    log,
+    shown_question,
+)
 from academy.service.assessment_state import Planned, State
 from academy.service.beliefs import refresh
 from academy.service.house import House
@@ -134,6 +140,7 @@ def _ask(
     planned: Planned,
     issued: Scenario,
 ) -> None:
+    line.move_pars(connection, issued.id, row.line)
     reader = reader_of(looking)
     seen = answering.view(issued, json.loads(issued.payload), reader)
     step_id = new_id()

@@ -25,7 +25,7 @@ from academy.records.queries import people as persons
 from academy.records.queries.assessments import Assessment, Decision
 from academy.records.queries.people import Person
 from academy.records.rows import new_id
-from academy.service import beliefs, log, written
+from academy.service import beliefs, line, log, written
 from academy.service.assessment_asking import count_answers
 from academy.service.beliefs import Ledger
 from academy.service.house import House
@@ -117,7 +117,7 @@ def release(
             header_key=_header(connection),
             attempt=past.attempt,
             credit=_credit(connection, ledger, person_id, blueprint, past, now),
-            line=None,
+            line=line.current(connection),
             released_by=looking.person_id,
             released_at=now,
             open_until=_until(ledger.zone, window, now),
