@@ -25,13 +25,14 @@ from academy.web.cli import (
     regrade,
     restore,
     serve,
+    simulate,
     stock,
 )
 from academy.web.cli.spoken_parser import SpokenParser
 
 COMMANDS = (
     *(serve, demo, compute, draw, check),
-    *(backup, restore, db, rebuild, regrade, log, bench, stock),
+    *(backup, restore, db, rebuild, regrade, log, bench, stock, simulate),
 )
 REFUSED = 2
 ABOUT = marked("Trains and tests the people who set and run a cutting header.")
