@@ -25,6 +25,7 @@ class _File(Record):
     again_odds: Evidenced
     gate_questions: Evidenced
     gate_fresh: Evidenced
+    appeal_days: Evidenced
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,3 +104,8 @@ def gate() -> Gate:
     """The safety gate; raises ContentError."""
     known = entries()
     return Gate(int(known["gate_questions"].value), int(known["gate_fresh"].value))
+
+
+def appeal_days() -> int:
+    """Days within which a second person answers an appeal; raises ContentError."""
+    return int(entries()["appeal_days"].value)

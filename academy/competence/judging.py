@@ -68,16 +68,27 @@ def judge(kept: Terms, credit: float, given: Sequence[Given]) -> Judged:
     return rule(kept, credit, given)
 
 
-def points(kept: Terms, evidence: float) -> float:
-    """Evidence as points: 1 is what a scenario of four parts can bring above par.
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Evidence that passes and fails at once, that passes at the end, and lengths."""
 
-    Measured on a part whose par is that of the line in the middle of the bar's pars.
-    """
-    bar, model = _bar(kept), _model(kept)
-    middle = (bar.hardest_par + bar.easiest_par) / 2
-    full = decision.evidence(scored([(middle, 0.0, 1.0)] * 4, model), bar)
-    none = decision.evidence(scored([(middle, 0.0, 0.0)] * 4, model), bar)
-    return evidence / (full - none)
+    passes: float
+    fails: float
+    last: float
+    least: int
+    most: int
+
+
+def limits(kept: Terms) -> Limits:
+    """The limits of an assessment's own terms."""
+    bar = _bar(kept)
+    return Limits(
+        decision.pass_limit(bar),
+        decision.fail_limit(bar),
+        bar.last_evidence,
+        bar.least_scenarios,
+        bar.most_scenarios,
+    )
 
 
 def _judge_1(kept: Terms, credit: float, given: Sequence[Given]) -> Judged:

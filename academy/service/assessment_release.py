@@ -171,7 +171,7 @@ def reopen(
 def supervised(connection: Connection, looking: Viewer, person_id: str) -> Person:
     """A person whom the viewer may release for; raises NotFound, Conflict."""
     found = persons.get(connection, person_id)
-    if found is None or not found.active or not _supervises(looking, found):
+    if found is None or not found.active or not may_release(looking, found):
         raise NotFound("no_such_person")
     if found.id == looking.person_id:
         raise Conflict("not_for_oneself")
@@ -205,7 +205,10 @@ def looks_after(connection: Connection, looking: Viewer, row: Assessment) -> boo
 
 
 def past_of(connection: Connection, person_id: str, certificate: str) -> Past:
-    """What a person did for a certificate since it was last passed."""
+    """What a person did for a certificate since it was last passed.
+
+    A decision that an appeal set aside does not count.
+    """
     mine = [
         one
         for one in assessments.of_person(connection, person_id)
@@ -218,9 +221,9 @@ def past_of(connection: Connection, person_id: str, certificate: str) -> Past:
         last = told[one.id][-1] if one.id in told else None
         if last is not None and last.outcome == "pass":
             fails, broken, passed = [], 0, True
-        elif last is not None:
+        elif last is not None and one.state != "cancelled":
             fails.append(last)
-        elif one.state == "cancelled" and one.started_at is not None:
+        elif last is None and one.state == "cancelled" and one.started_at is not None:
             broken += 1
     return Past(passed, tuple(fails), broken)
 
@@ -264,7 +267,8 @@ def needs_instructor(blueprint: Blueprint, past: Past) -> bool:
     return len(past.fails) >= int(blueprint.retake.attempts.value)
 
 
-def _supervises(looking: Viewer, person: Person) -> bool:
+def may_release(looking: Viewer, person: Person) -> bool:
+    """Whether the viewer releases for this person: an owner, an instructor, the lead."""
     if person.name is None:
         return False
     if looking.owns or "instructor" in looking.roles:

@@ -79,14 +79,14 @@ def regrade(installed: Installation, catalog: Catalog) -> Report:
     report = Report()
     with installed.database.snapshot() as connection:
         refuse_other_release(connection, installed.database)
-        sets = _coefficients(connection)
+        sets = coefficient_sets(connection)
         for attempt in every_attempt(connection):
             _look_at(attempt, sets, report)
         _look_at_beliefs(connection, catalog, report)
     return report
 
 
-def _coefficients(connection: Connection) -> dict[str, Coefficients | None]:
+def coefficient_sets(connection: Connection) -> dict[str, Coefficients | None]:
     """The stored sets by digest; None for one of another engine's coefficients."""
     return {
         digest: _values(body) for digest, body in coefficient_rows.every(connection)
@@ -163,15 +163,15 @@ def _readings(
     if values is None:
         raise LookupError("coefficients")
     pairs = kind.rerun(_attempted(attempt, values))
-    return {name: (_nine(kept), _nine(found)) for name, (kept, found) in pairs.items()}
+    return {name: (nine(kept), nine(found)) for name, (kept, found) in pairs.items()}
 
 
-def _nine(value: Any) -> Any:
+def nine(value: Any) -> Any:
     """Every number in it to nine significant digits, and lists for all rows."""
     if isinstance(value, dict):
-        return {name: _nine(inside) for name, inside in value.items()}
+        return {name: nine(inside) for name, inside in value.items()}
     if isinstance(value, list | tuple):
-        return [_nine(inside) for inside in value]
+        return [nine(inside) for inside in value]
     return rounded(value) if isinstance(value, float | int) else value
 
 
