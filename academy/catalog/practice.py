@@ -18,6 +18,7 @@ class _File(Record):
     apart: Evidenced
     starting: Evidenced
     laid_ready: Evidenced
+    talk_days: Evidenced
     hour: Evidenced
     minutes: dict[str, Evidenced]
 
@@ -38,6 +39,7 @@ class PracticeRule:
     apart: int
     starting: int
     laid_ready: int
+    talk_days: int
     hour: float
     minutes: Mapping[str, float]
 
@@ -69,6 +71,7 @@ def load() -> PracticeRule:
         apart=int(file.apart.value),
         starting=int(file.starting.value),
         laid_ready=int(file.laid_ready.value),
+        talk_days=int(file.talk_days.value),
         hour=file.hour.value,
         minutes={kind: one.value for kind, one in file.minutes.items()},
     )

@@ -21,6 +21,7 @@ from academy.service import (
     answering,
     assessment_asking,
     assessment_state,
+    line,
     log,
     shown_question,
 )
@@ -71,6 +72,54 @@ class AskedNow:
     place: Place
     question: Question
     token: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """What a person is told before beginning: lengths, and the rules after a fail."""
+
+    title: str
+    scope: str
+    attempt: int
+    gate: int
+    fresh: int
+    least: int
+    most: int
+    wait_hours: int
+    chance: float
+    attempts: int
+    open_until: datetime
+    model_line: bool
+
+
+def is_own(house: House, looking: Viewer, assessment_id: str) -> bool:
+    """Whether there is such an assessment and it is the viewer's own."""
+    with house.db.read() as connection:
+        row = assessments.get(connection, assessment_id)
+    return row is not None and row.person_id == looking.person_id
+
+
+def rules_of(house: House, looking: Viewer, assessment_id: str) -> Rules:
+    """The rules of the viewer's own assessment; raises NotFound, Conflict."""
+    with house.db.read() as connection:
+        row = _own(connection, looking, assessment_id)
+        blueprint = assessment_state.read(connection, row).rules
+        by_model = row.line is None or line.model_set(connection, row.certificate)
+    bar, gate, retake = assessment_state.bar_of(row), rules.gate(), blueprint.retake
+    return Rules(
+        title=blueprint.title.for_language(looking.language),
+        scope=blueprint.scope.for_language(looking.language),
+        attempt=row.attempt,
+        gate=gate.questions,
+        fresh=gate.fresh,
+        least=bar.least_scenarios,
+        most=bar.most_scenarios,
+        wait_hours=round(retake.wait_hours.value),
+        chance=retake.practice_chance.value,
+        attempts=int(retake.attempts.value),
+        open_until=row.open_until,
+        model_line=by_model,
+    )
 
 
 def own(house: House, looking: Viewer) -> tuple[OwnRow, ...]:

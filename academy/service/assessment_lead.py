@@ -17,7 +17,7 @@ from academy.records.queries import people as persons
 from academy.records.queries.assessments import Assessment
 from academy.service import assessment_state, explaining, log
 from academy.service.assessment import Place, standing, title_of
-from academy.service.assessment_release import held, looks_after
+from academy.service.assessment_release import held, looks_after, may_release
 from academy.service.assessment_state import GATE_STAGES, Answered, State
 from academy.service.house import House
 from academy.service.making import family
@@ -99,7 +99,7 @@ class Supervised:
 def lists(house: House, looking: Viewer, now: datetime) -> Lists:
     """Every assessment that the viewer looks after; raises NotFound for hires."""
     if not looking.teaches:
-        raise NotFound("no_such_page")
+        raise NotFound("no_such_assessment")
     with house.db.read() as connection:
         names = {one.id: one.name or "" for one in persons.active(connection)}
         found = [
@@ -120,6 +120,17 @@ def lists(house: House, looking: Viewer, now: datetime) -> Lists:
     )
 
 
+def people(house: House, looking: Viewer) -> tuple[tuple[str, str], ...]:
+    """Id and name of everybody whom the viewer may release one for, by name."""
+    with house.db.read() as connection:
+        everybody = persons.active(connection)
+    return tuple(
+        (one.id, one.name or "")
+        for one in everybody
+        if one.id != looking.person_id and may_release(looking, one)
+    )
+
+
 def supervise(
     house: House, looking: Viewer, assessment_id: str, now: datetime
 ) -> Supervised:
@@ -127,14 +138,10 @@ def supervise(
     with house.db.read() as connection:
         row = _looked_after(connection, looking, assessment_id)
         person = persons.get(connection, row.person_id)
-        state = (
-            assessment_state.read(connection, row)
-            if assessment_state.in_force(row)
-            else None
-        )
-        misses = _misses(connection, state, reader_of(looking)) if state else ()
+        state = assessment_state.kept(connection, row)
+        misses = misses_of(connection, state, reader_of(looking))
     title = title_of(row.certificate, looking.language)
-    running = row.state == "running" and state is not None
+    running = row.state == "running" and assessment_state.in_force(row)
     return Supervised(
         assessment_id=row.id,
         person_id=row.person_id,
@@ -144,9 +151,19 @@ def supervise(
         attempt=row.attempt,
         open_until=row.open_until,
         lapsed=now > row.open_until,
-        place=standing(state, title, now) if state and running else None,
+        place=standing(state, title, now) if running else None,
         misses=misses,
-        steps=_step_rows(state) if state else (),
+        steps=_step_rows(state),
+    )
+
+
+def misses_of(connection: Connection, state: State, reader: Reader) -> tuple[Miss, ...]:
+    """What has to be put right face to face; of scenarios only at the end."""
+    over = state.row.state != "running"
+    return tuple(
+        _miss(connection, state, one, reader)
+        for one in state.done
+        if one.critical and (over or one.step.stage in GATE_STAGES)
     )
 
 
@@ -161,7 +178,7 @@ def correct(
     with house.db.write() as connection:
         assessments.held(connection, assessment_id)
         row = _looked_after(connection, looking, assessment_id)
-        state = assessment_state.read(connection, row)
+        state = assessment_state.kept(connection, row)
         found = _critical(state, step_id)
         if found.step.corrected_at:
             return
@@ -272,15 +289,6 @@ def _may_be_corrected(state: State, found: Answered) -> bool:
     if found.step.stage == "scenario" or state.open is not None:
         return False
     return state.following.kind == "correct"
-
-
-def _misses(connection: Connection, state: State, reader: Reader) -> tuple[Miss, ...]:
-    over = state.row.state != "running"
-    return tuple(
-        _miss(connection, state, one, reader)
-        for one in state.done
-        if one.critical and (over or one.step.stage in GATE_STAGES)
-    )
 
 
 def _miss(connection: Connection, state: State, one: Answered, reader: Reader) -> Miss:

@@ -268,7 +268,7 @@ def needs_instructor(blueprint: Blueprint, past: Past) -> bool:
 
 
 def may_release(looking: Viewer, person: Person) -> bool:
-    """Whether the viewer releases for this person: an owner, an instructor, the lead."""
+    """Whether the viewer releases for them: an owner, an instructor, their lead."""
     if person.name is None:
         return False
     if looking.owns or "instructor" in looking.roles:

@@ -61,7 +61,7 @@ class State:
     """An assessment with all its steps; ``done`` are those answered and not voided."""
 
     row: Assessment
-    blueprint: Blueprint
+    blueprint: Blueprint | None
     steps: tuple[Step, ...]
     done: tuple[Answered, ...]
     families: tuple[str, ...]  # of all steps, voided ones too
@@ -75,6 +75,13 @@ class State:
         return next(waiting, None)
 
     @property
+    def rules(self) -> Blueprint:
+        """The certificate's rules; raises Conflict where content has none."""
+        if self.blueprint is None:
+            raise Conflict("assessment_rules_changed")
+        return self.blueprint
+
+    @property
     def topics(self) -> frozenset[str]:
         """Topics of the parts answered."""
         return frozenset(part.topic for one in self.done for part in one.parts)
@@ -82,7 +89,7 @@ class State:
     @property
     def following(self) -> Next:
         """What comes after the steps done."""
-        return next_of(self.row, self.blueprint, self.done)
+        return next_of(self.row, self.rules, self.done)
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,14 +109,24 @@ def in_force(row: Assessment) -> bool:
 
 
 def read(connection: Connection, row: Assessment) -> State:
-    """An assessment as its rows stand; raises Conflict when its rules have changed."""
+    """An assessment that goes on; raises Conflict when its rules have changed."""
     if not in_force(row):
         raise Conflict("assessment_rules_changed")
+    return kept(connection, row)
+
+
+def kept(connection: Connection, row: Assessment) -> State:
+    """An assessment as its rows stand, whether it goes on or not."""
     steps = assessments.steps(connection, row.id)
     by_scenario = assessments.families(connection, row.id)
     families = tuple(by_scenario[one.scenario_id] for one in steps)
     done = _done_steps(connection, row, steps, by_scenario)
-    return State(row, blueprints.load(row.certificate), steps, done, families)
+    return State(row, rules_of(row), steps, done, families)
+
+
+def rules_of(row: Assessment) -> Blueprint | None:
+    """The certificate's rules as content has them now; None when it has none."""
+    return blueprints.known().get(row.certificate)
 
 
 def bar_of(row: Assessment) -> Bar:
@@ -161,13 +178,13 @@ def _planned(state: State, stage: str, slot: str) -> Planned:
     eligible = (
         gate.concepts()[slot].families
         if stage in GATE_STAGES
-        else blueprints.families_for(state.blueprint, slot)
+        else blueprints.families_for(state.rules, slot)
     )
     voided = [bool(one.voided_at) for one in state.steps]
     counted = [
         family for family, gone in zip(state.families, voided, strict=True) if not gone
     ]
-    repeats = len(state.steps) + 1 if stage in GATE_STAGES else state.blueprint.repeats
+    repeats = len(state.steps) + 1 if stage in GATE_STAGES else state.rules.repeats
     seed = state.row.id
     family = (
         form.choice(eligible, state.families, repeats, seed)

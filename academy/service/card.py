@@ -1,6 +1,6 @@
 """A person's card: how they stand in each topic and how they came there."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from academy.competence import belief as believing
@@ -15,7 +15,7 @@ from academy.competence.replay import (
 )
 from academy.language import Language
 from academy.records.connection import Connection
-from academy.service import beliefs, coming_back, farm, viewer
+from academy.service import beliefs, coming_back, critical, farm, viewer
 from academy.service.beliefs import Ledger
 from academy.service.coming_back import ComingBack, SureWrong
 from academy.service.house import House
@@ -39,8 +39,9 @@ class Point:
 class CardTopic:
     """One topic of a card; ``history`` ends with today.
 
-    ``word`` is ready, refresh, not_yet or untested. ``lapses`` is the day from which
-    the chance is below "refresh" when nothing is done; None when it is below already.
+    ``word`` is ready, refresh, not_yet, untested or talk_first. ``lapses`` is the day
+    from which the chance is below "refresh" when nothing is done; None when it is below
+    already.
     """
 
     key: str
@@ -57,6 +58,18 @@ class CardTopic:
 
 
 @dataclass(frozen=True, slots=True)
+class Missed:
+    """A mistake that can hurt or kill and was not put right yet.
+
+    ``assessment_id`` is where it can be ticked; empty for one of practice.
+    """
+
+    topic: str
+    day: date
+    assessment_id: str
+
+
+@dataclass(frozen=True, slots=True)
 class Card:
     """A person's card, in the order of the topics."""
 
@@ -66,6 +79,7 @@ class Card:
     topics: tuple[CardTopic, ...]
     coming_back: tuple[ComingBack, ...]
     sure_but_wrong: tuple[SureWrong, ...]  # told to whoever leads the person
+    missed: tuple[Missed, ...] = ()
 
 
 def card(house: House, looking: Viewer, person_id: str, now: datetime) -> Card:
@@ -77,17 +91,34 @@ def card(house: House, looking: Viewer, person_id: str, now: datetime) -> Card:
         person = viewer.person_seen(connection, looking, person_id)
         today = farm.day_at(connection, now)
         ledger = Ledger.of(connection, house.catalog)
+        leads = person_id != looking.person_id
+        found = critical.open_misses(connection, [person_id], now, going=leads)
+        missed = found.get(person_id, ())
+        held_up = critical.touched(missed, house.catalog)
         topics = tuple(
-            _topic(connection, ledger, person_id, key, today, looking.language)
+            _held_up(
+                _topic(connection, ledger, person_id, key, today, looking.language),
+                held_up,
+            )
             for key in house.catalog.topics
         )
         language: Language = "es" if looking.language == "es" else "en"
         back = coming_back.of_person(connection, person_id, language)
-        leads = person_id != looking.person_id
         sure = coming_back.sure_but_wrong(connection, person_id, language)
+        told = tuple(
+            Missed(critical.topic_name(one.topic, language), one.day, one.assessment_id)
+            for one in missed
+        )
     return Card(
-        person_id, person.name or "", today, topics, back, sure if leads else ()
+        person_id, person.name or "", today, topics, back, sure if leads else (), told
     )
+
+
+def _held_up(topic: CardTopic, held_up: frozenset[str]) -> CardTopic:
+    """Not ready while a mistake that can hurt or kill was not put right."""
+    if topic.key in held_up and topic.word == "ready":
+        return replace(topic, word=critical.TALK_FIRST)
+    return topic
 
 
 def _topic(

@@ -19,7 +19,8 @@ from academy.records.queries import beliefs as cache
 from academy.records.queries import farm as farms
 from academy.records.queries import people as persons
 from academy.records.queries.people import Person
-from academy.service import beliefs, coming_back, farm, viewer
+from academy.service import beliefs, coming_back, critical, farm, viewer
+from academy.service.critical import TALK_FIRST, OpenMiss
 from academy.service.house import House
 from academy.service.viewer import Viewer
 
@@ -28,7 +29,8 @@ from academy.service.viewer import Viewer
 class Chance:
     """A chance today and on harvest day, and a word for today.
 
-    ``word`` is ready, refresh, not_yet, or untested.
+    ``word`` is ready, refresh, not_yet, untested, or talk_first: it would be ready, but
+    a mistake that can hurt or kill has not been put right yet.
     """
 
     today: float
@@ -40,7 +42,8 @@ class Chance:
 class BoardPerson:
     """One person's row: chances by topic key and by job key.
 
-    ``talk``: was sure of late of a wrong answer where somebody can be hurt.
+    ``talk``: was sure of late of a wrong answer where somebody can be hurt; ``missed``:
+    mistakes that can hurt or kill and that nobody has put right yet.
     """
 
     person_id: str
@@ -48,6 +51,7 @@ class BoardPerson:
     topics: Mapping[str, Chance]
     jobs: Mapping[str, Chance]
     talk: bool
+    missed: tuple[OpenMiss, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +120,7 @@ def board(
         season = farms.next_season(connection, today)
         harvest = season.harvest_day if season else None
         desk = _Desk(house.catalog, looking.language, today, harvest)
-        rows = _rows(connection, desk, chosen)
+        rows = _rows(connection, desk, chosen, now)
         needed = {
             one.role_key: one.headcount for one in farms.needed(connection, chosen)
         }
@@ -145,15 +149,20 @@ class _Desk:
     harvest: date | None
 
 
-def _rows(connection: Connection, desk: _Desk, crew_id: str) -> tuple[BoardPerson, ...]:
+def _rows(
+    connection: Connection, desk: _Desk, crew_id: str, now: datetime
+) -> tuple[BoardPerson, ...]:
     ledger = beliefs.Ledger.of(connection, desk.catalog)
     kept = cache.all_for_crew(connection, crew_id)
     found = beliefs.standings(connection, ledger, kept)
     tested = {person_id for person_id, _ in found}
     talk = coming_back.to_talk_to(connection, crew_id)
+    crew = persons.active(connection, crew_id)
+    ids = [person.id for person in crew]
+    missed = critical.open_misses(connection, ids, now, going=True)
     return tuple(
-        _row(desk, person, found, talk=person.id in talk)
-        for person in persons.active(connection, crew_id)
+        _row(desk, person, found, person.id in talk, missed.get(person.id, ()))
+        for person in crew
         if person.id in tested or _works(connection, person)
     )
 
@@ -167,21 +176,28 @@ def _row(
     desk: _Desk,
     person: Person,
     found: Mapping[tuple[str, str], Standing],
-    *,
     talk: bool,
+    missed: tuple[OpenMiss, ...],
 ) -> BoardPerson:
+    held_up = critical.touched(missed, desk.catalog)
     topics = {
-        key: _chance(desk, key, found.get((person.id, key)))
+        key: _chance(desk, key, found.get((person.id, key)), key in held_up)
         for key in desk.catalog.topics
     }
     jobs = {
-        key: _job_chance(desk, [topics[topic] for topic in job.topics])
+        key: _job_chance(
+            desk,
+            [topics[topic] for topic in job.topics],
+            not held_up.isdisjoint(job.topics),
+        )
         for key, job in desk.catalog.jobs.items()
     }
-    return BoardPerson(person.id, person.name or "", topics, jobs, talk)
+    return BoardPerson(person.id, person.name or "", topics, jobs, talk, missed)
 
 
-def _chance(desk: _Desk, topic: str, standing: Standing | None) -> Chance:
+def _chance(
+    desk: _Desk, topic: str, standing: Standing | None, held_up: bool
+) -> Chance:
     model = desk.catalog.model
     half_life = desk.catalog.half_life(topic)
     state = standing or untested(model)
@@ -190,15 +206,22 @@ def _chance(desk: _Desk, topic: str, standing: Standing | None) -> Chance:
         return believing.chance(belief_on(state, day, half_life, model))
 
     today = on(desk.today)
-    word = "untested" if state.as_of is None else cover.word(today, model)
+    word: str = "untested" if state.as_of is None else cover.word(today, model)
+    if held_up and word == "ready":
+        word = TALK_FIRST
     return Chance(today, None if desk.harvest is None else on(desk.harvest), word)
 
 
-def _job_chance(desk: _Desk, needed: Sequence[Chance]) -> Chance:
-    today = cover.role_chance(each.today for each in needed)
+def _job_chance(desk: _Desk, needed: Sequence[Chance], held_up: bool) -> Chance:
+    """Ready for a job: ready in all its topics, and nothing left to be put right."""
+    today = 0.0 if held_up else cover.role_chance(each.today for each in needed)
     harvest = _on_harvest(desk, needed, cover.role_chance)
-    blank = all(each.word == "untested" for each in needed)
-    word = "untested" if blank else cover.word(today, desk.catalog.model)
+    if all(each.word == "untested" for each in needed):
+        word = "untested"
+    elif held_up:
+        word = TALK_FIRST
+    else:
+        word = cover.word(today, desk.catalog.model)
     return Chance(today, harvest, word)
 
 

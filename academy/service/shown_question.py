@@ -17,13 +17,14 @@ from academy.service.views import (
     Table,
 )
 
+_SEEN = ("scenario_id", "title", "story", "facts", "parts")
+
 
 def plain(question: Question, reader: Reader) -> dict[str, Any]:
     """The question as plain JSON, with the language and units it was shown in."""
     told = asdict(question)
-    for unseen in ("family", "answered", "asks_sure"):
-        del told[unseen]
-    return told | {"language": reader.language, "units": reader.units}
+    kept = {name: told[name] for name in _SEEN}
+    return kept | {"language": reader.language, "units": reader.units}
 
 
 def is_for(shown: Mapping[str, Any], reader: Reader) -> bool:

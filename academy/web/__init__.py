@@ -18,6 +18,7 @@ from academy.web import (
     words,
 )
 from academy.web.pages import (
+    assessments,
     bank,
     card,
     crew,
@@ -27,6 +28,7 @@ from academy.web.pages import (
     glossary,
     health,
     how,
+    instruction,
     labs,
     lessons,
     person,
@@ -39,6 +41,7 @@ from academy.web.pages import (
     slip,
     today,
     try_out,
+    yard,
 )
 
 PAGES = (
@@ -56,6 +59,9 @@ PAGES = (
     card,
     readiness,
     labs,
+    assessments,
+    yard,
+    instruction,
     field,
     try_out,
     how,

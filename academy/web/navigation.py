@@ -23,7 +23,10 @@ FOR_PEOPLE: tuple[Link, ...] = (
     ("lessons.index", marked("Lessons")),
     ("card.own", marked("My card")),
 )
-FOR_TEACHERS: tuple[Link, ...] = (("labs.index", marked("Labs")),)
+FOR_TEACHERS: tuple[Link, ...] = (
+    ("labs.index", marked("Labs")),
+    ("assessments.index", marked("Assessments")),
+)
 FOR_LEADS: tuple[Link, ...] = (
     ("readiness.show", marked("Readiness")),
     ("crew.show", marked("Crew")),

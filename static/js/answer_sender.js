@@ -2,10 +2,21 @@
 // with a fresh guard of that very sign-in; the form's hidden key and the site's rule of
 // one answer to a part make one that arrives twice count once.
 const answerSender = (() => {
-  // Only the way to the explanation says that an answer was kept; being led to the
-  // sign-in says that it was not.
-  const taken = (reply, address) =>
-    reply.redirected && new URL(reply.url).pathname === `${address}/explained`;
+  // Where a taken answer leads: a scenario to its explanation, a question of an
+  // assessment to the assessment, which leads on to the next question.
+  const onward = (address) =>
+    address.startsWith("/assessments/")
+      ? address.replace(/\/\d+$/, "")
+      : `${address}/explained`;
+
+  // Only the way onward says that an answer was kept; being led to the sign-in says
+  // that it was not.
+  const taken = (reply, address) => {
+    if (!reply.redirected) return false;
+    const path = new URL(reply.url).pathname;
+    const next = path.replace(/\/\d+$/, "");
+    return path !== address && [path, next].includes(onward(address));
+  };
 
   const guardOf = async (person) => {
     const reply = await fetch("/practice/guard", { cache: "no-store" });
@@ -63,5 +74,5 @@ const answerSender = (() => {
     return { outcomes, stopped: "" };
   };
 
-  return { guardOf, send, sendAll };
+  return { guardOf, onward, send, sendAll };
 })();

@@ -101,7 +101,7 @@
     try {
       const { outcomes, stopped } = await answerSender.sendAll(person);
       const arrived = [...outcomes.values()].includes("taken");
-      if (outcomes.get(here) === "taken") return location.replace(`${here}/explained`);
+      if (outcomes.get(here) === "taken") return location.replace(answerSender.onward(here));
       if (arrived && here === "/practice") return location.reload();
       if (outcomes.get(here) === "refused") refill(await answerQueue.get(person, here));
       await show(stopped);
@@ -149,7 +149,7 @@
     }
     try {
       outcome = await answerSender.send(answer, guard.value);
-      if (outcome === "taken") return location.assign(`${here}/explained`);
+      if (outcome === "taken") return location.assign(answerSender.onward(here));
       if (outcome === "refused") return await showReply(guard);
     } catch {
       // no signal: it waits

@@ -14,6 +14,7 @@ WORD_NAMES = {
     "refresh": marked("refresh"),
     "not_yet": marked("not yet"),
     "untested": marked("untested"),
+    "talk_first": marked("talk first"),
 }
 
 

@@ -18,6 +18,10 @@ LEGEND = (
     marked("not yet: it is below %(refresh)s"),
     marked("untested: nothing answered yet, so there is no figure of one's own"),
     marked(
+        "talk first: it would be ready, but a mistake that can hurt or kill has not "
+        "been put right; talk face to face before any machine"
+    ),
+    marked(
         "Cover: the chance that at least as many people as needed are ready for a job."
     ),
     marked(
