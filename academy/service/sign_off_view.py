@@ -1,7 +1,7 @@
 """Yard sign-offs as pages show them: a person's, one in full, a list on paper."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from academy import units
@@ -39,10 +39,12 @@ class ItemView:
     evidence: str
     source: str  # key of its page
     inputs: tuple[tuple[str, str], ...]
+    hints: Mapping[str, str]
     word: str = OPEN
     tries: int = 0
     said: str = ""
     values: tuple[tuple[str, str], ...] = ()
+    typed: Mapping[str, str] = field(default_factory=dict)  # to put into the form again
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +89,8 @@ class SignOffView:
     note: str
     may_enter: bool
     changed: bool
+    crops: tuple[str, ...]
+    measured: Mapping[str, Item]  # for the forms of the values
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,18 +160,22 @@ def one(house: House, looking: Viewer, sign_off_id: str, reader: Reader) -> Sign
     header = headers.load(kept.header_key)
     groups = yard.items_of(kept.list_key, header)
     found = standing(groups, entered)
-    texts = {item.key: item.text for each in groups.values() for item in each}
+    items = {item.key: item for each in groups.values() for item in each}
+    wanted = yard.load(kept.list_key)
+    changed = kept.list_digest != yard.digest(kept.list_key)
     return SignOffView(
         row=row,
         person_id=person.id,
         person=person.name or "",
-        about=yard.load(kept.list_key).about.for_language(reader.language),
+        about=wanted.about.for_language(reader.language),
         groups=_groups(groups, entered, header, reader, found.opened),
         standing=found,
-        must=tuple(texts[key].for_language(reader.language) for key in found.must),
+        must=tuple(items[key].text.for_language(reader.language) for key in found.must),
         note=kept.note or "",
-        may_enter=yard_access.may_enter(looking, kept, person),
-        changed=kept.list_digest != yard.digest(kept.list_key),
+        may_enter=yard_access.may_enter(looking, kept, person) and not changed,
+        changed=changed,
+        crops=wanted.crops,
+        measured={k: item for k, item in items.items() if item.kind == "measured"},
     )
 
 
@@ -188,19 +196,6 @@ def paper(list_key: str, header_key: str, reader: Reader) -> PaperView:
         needed=needed(others),
         others=others,
     )
-
-
-def item_of(
-    house: House, looking: Viewer, sign_off_id: str, item_key: str
-) -> tuple[Item, tuple[str, ...]]:
-    """An item of a sign-off and the crops of its list; raises NotFound."""
-    with house.db.read() as connection:
-        kept, _person = _seen(connection, looking, sign_off_id)
-    groups = yard.items_of(kept.list_key, headers.load(kept.header_key))
-    for item in (one for each in groups.values() for one in each):
-        if item.key == item_key:
-            return item, yard.load(kept.list_key).crops
-    raise NotFound("no_such_item")
 
 
 def _seen(
@@ -267,6 +262,10 @@ def _item(item: Item, entry: Entry | None, header: Header, reader: Reader) -> It
             (each.name.for_language(reader.language), _blank_unit(each, reader))
             for each in item.inputs
         ),
+        hints={
+            each.key: each.hint.for_language(reader.language) if each.hint else ""
+            for each in item.inputs
+        },
         word=word,
         tries=entry.tries if entry else 0,
         said=_said(item, entry, header, reader),
@@ -275,6 +274,7 @@ def _item(item: Item, entry: Entry | None, header: Header, reader: Reader) -> It
             for each in item.inputs
             if each.key in entered
         ),
+        typed={key: _again(value, reader) for key, value in entered.items()},
     )
 
 
@@ -295,13 +295,20 @@ def _as_typed(asked: Input, entered: Mapping[str, object], reader: Reader) -> st
         return asked.options[str(value)].for_language(reader.language)
     if asked.kind == yard.CROP:
         return yard.crop_name(str(value), reader.language)
-    if asked.kind == yard.COUNTS and isinstance(value, list):
-        return " ".join(str(count) for count in value)
-    if isinstance(value, list):
+    if asked.kind != yard.COUNTS and isinstance(value, list):
         number, label = value
         shown = plain_number(number, reader.language)
         return with_unit(shown, label, reader.language)
-    return str(value)
+    return _again(value, reader)
+
+
+def _again(value: object, reader: Reader) -> str:
+    """What was entered as it is typed again, so that it keeps its unit."""
+    if not isinstance(value, list):
+        return str(value)
+    if len(value) == 2 and isinstance(value[1], str):
+        return f"{value[0]:g} {unit_word(value[1], reader.language)}".strip()
+    return " ".join(str(count) for count in value)
 
 
 def _blank_unit(asked: Input, reader: Reader) -> str:

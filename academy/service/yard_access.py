@@ -1,6 +1,6 @@
 """Whose yard sign-offs and instruction one may see, and whose one may keep.
 
-Leads and instructors look after their own crew, owners after everybody; a person sees
+Leads look after their own crew, owners and instructors after everybody; a person sees
 the own record. Nobody signs for themselves.
 """
 
@@ -12,9 +12,17 @@ from academy.records.queries.sign_offs import SignOff
 from academy.service.viewer import Viewer
 
 
+def require_keeper(looking: Viewer) -> None:
+    """Refuse everyone but owners, leads and instructors; raises NotAllowed."""
+    if not looking.teaches:
+        raise NotAllowed("only_who_leads_or_teaches")
+
+
 def looks_after(looking: Viewer, person: Person) -> bool:
     """Whether the viewer leads or teaches this person."""
-    return looking.owns or (looking.teaches and person.crew_id == looking.crew_id)
+    if looking.owns or "instructor" in looking.roles:
+        return True
+    return looking.leads and person.crew_id == looking.crew_id
 
 
 def seen(connection: Connection, looking: Viewer, person_id: str) -> Person:
@@ -34,7 +42,7 @@ def led(connection: Connection, looking: Viewer, person_id: str) -> Person:
     """
     found = seen(connection, looking, person_id)
     if found.id == looking.person_id:
-        raise NotAllowed("not_for_oneself")
+        raise NotAllowed("no_record_of_oneself")
     if not found.active:
         raise NotFound("no_such_person")
     return found

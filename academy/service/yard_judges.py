@@ -117,8 +117,8 @@ BANDS = {
         "right, run it in and read again."
     ),
     "stop": marked(
-        "%(heat)s: shut the machine down now and keep it off. Above %(stop)s a bearing "
-        "lights dry crop."
+        "%(heat)s: shut the machine down now and keep it off until the cause is found. "
+        "%(stop)s and more is far too hot."
     ),
 }
 
