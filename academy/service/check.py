@@ -10,6 +10,7 @@ from functools import partial
 
 from academy.catalog import (
     assessment,
+    blueprints,
     borderline,
     calculators,
     changes,
@@ -48,7 +49,14 @@ from academy.engine.conditions import Field, Settings
 from academy.errors import AcademyError, ContentError
 from academy.scenarios.draw import fact_sets
 from academy.scenarios.number import COMPUTABLES
-from academy.service import check_gate, check_lessons, clones, how, making
+from academy.service import (
+    check_certificates,
+    check_gate,
+    check_lessons,
+    clones,
+    how,
+    making,
+)
 from academy.service.check_facts import fact_problems
 
 LEAST_SETS = 10_000  # of facts, so that nobody meets the same ones twice
@@ -66,6 +74,7 @@ def check(sample: int = SAMPLE) -> list[AcademyError]:
         return list(unread.values())  # what follows would only repeat them
     wrong = [*_figures(), *_signs(), *_steps(), *_cases(), *_findings()]
     wrong += [*check_gate.problems(), *check_lessons.problems()]
+    wrong += check_certificates.problems()
     for key, family in families.known().items():
         found = list(_family(key, family))
         wrong += found or _tried(key, sample)
@@ -95,6 +104,7 @@ def _readers() -> Iterator[Callable[[], object]]:
     yield from (signs.load, troubles.load)
     yield from (practice.load, ground_following.load, mouths.load)
     yield from (facts.load, lesson_pictures.load, lessons.known, gate.concepts)
+    yield blueprints.known
     loads: tuple[tuple[str, Callable[[str], object]], ...] = (
         ("crops", coefficients.load),
         ("headers", headers.load),

@@ -8,7 +8,13 @@ from academy.catalog import families, situations, walk_round
 from academy.catalog.families import Family
 from academy.errors import AcademyError
 from academy.language import Reader, sentence_for
-from academy.service import check, check_gate, check_lessons, making
+from academy.service import (
+    check,
+    check_certificates,
+    check_gate,
+    check_lessons,
+    making,
+)
 
 
 def _changed(**changes: Any) -> Family:
@@ -18,7 +24,11 @@ def _changed(**changes: Any) -> Family:
 def _found(monkeypatch: pytest.MonkeyPatch, family: Family) -> list[AcademyError]:
     monkeypatch.setattr(families, "known", lambda: {"tried": family})
     monkeypatch.setattr(making, "known", families.known)
-    for other in (check_lessons, check_gate):  # they name other families
+    for other in (
+        check_lessons,
+        check_gate,
+        check_certificates,
+    ):  # they name other families
         monkeypatch.setattr(other, "problems", list)
     return check.check()
 
