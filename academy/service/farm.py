@@ -167,6 +167,20 @@ def set_needs(
         farms.put_needed(connection, whose, job, headcount)
 
 
+def one_person_may(house: House, looking: Viewer) -> bool:
+    """Whether who trains may also give certificates; raises NotAllowed."""
+    viewer.require_owner(looking)
+    with house.db.read() as connection:
+        return farms.one_person_may(connection)
+
+
+def allow_one_person(house: House, looking: Viewer, allowed: bool) -> None:
+    """Say whether who trains may also give certificates; raises NotAllowed."""
+    viewer.require_owner(looking)
+    with house.db.write() as connection:
+        farms.allow_one_person(connection, allowed)
+
+
 def add_crew(house: House, looking: Viewer, name: str) -> str:
     """A further crew; its id. Raises NotAllowed, Conflict."""
     viewer.require_owner(looking)

@@ -63,6 +63,16 @@ def put_farm(connection: Connection, farm: Farm) -> None:
     put(connection, tables.farm, id=1, **values)
 
 
+def one_person_may(connection: Connection) -> bool:
+    """Whether who trained a person may also decide on the certificate."""
+    return bool(connection.scalar(select(tables.farm.c.one_person_may)))
+
+
+def allow_one_person(connection: Connection, allowed: bool) -> None:
+    """Say whether one person may train and decide."""
+    connection.execute(update(tables.farm).values(one_person_may=allowed))
+
+
 def hold(connection: Connection) -> None:
     """Take turns with everyone else who changes the whole roster, until the commit.
 
