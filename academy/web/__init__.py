@@ -18,6 +18,7 @@ from academy.web import (
     words,
 )
 from academy.web.pages import (
+    appeals,
     assessments,
     bank,
     card,
@@ -60,6 +61,7 @@ PAGES = (
     readiness,
     labs,
     assessments,
+    appeals,
     yard,
     instruction,
     field,
