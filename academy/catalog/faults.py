@@ -31,11 +31,15 @@ class Effect(Record):
 
 
 class Fault(Record):
-    """One fault: what it changes, how one tells it, what cures it."""
+    """One fault: what it changes, how one tells it, what cures it.
+
+    ``belief`` is the mistaken thought of one who names it where it is not the cause.
+    """
 
     cause: Twin
     shows: Twin
     cure: Twin
+    belief: Twin
     evidence: EvidenceClass
     source: Words
     does: tuple[Effect, ...] = ()

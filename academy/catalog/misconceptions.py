@@ -11,11 +11,9 @@ from academy.catalog.toml_files import Record, Twin, Words, read
 class _File(Record):
     settings: dict[Words, dict[Words, Twin]]
     directions: dict[Words, dict[Words, Twin]]
-    calls: dict[Words, Twin]
     ticking: dict[Words, Twin]
     order: dict[Words, Twin]
     leak: dict[Words, Twin]
-    reading: dict[Words, Twin]
 
 
 @cache
@@ -29,6 +27,6 @@ def load() -> Mapping[str, Twin]:
     for group in ("settings", "directions"):
         for name, thoughts in getattr(file, group).items():
             found |= {f"{group}.{name}.{side}": text for side, text in thoughts.items()}
-    for group in ("calls", "ticking", "order", "leak", "reading"):
+    for group in ("ticking", "order", "leak"):
         found |= {f"{group}.{key}": text for key, text in getattr(file, group).items()}
     return MappingProxyType(found)

@@ -28,12 +28,20 @@ class Situation(Record):
         return stops and self.evidence == "published"
 
 
+class Beliefs(Record):
+    """The mistaken thought of one who goes on, or stops, where the other is right."""
+
+    go: Twin
+    stop: Twin
+
+
 class Pool(Record):
     """Situations of one kind, of ``content/situations``; one of them is drawn."""
 
     topic: Words
     go: Twin
     stop: Twin
+    belief: Beliefs
     cases: tuple[Situation, ...]
 
     def case(self, key: str) -> Situation:

@@ -30,6 +30,7 @@ from academy.catalog import (
     headers,
     lesson_pictures,
     lessons,
+    misconceptions,
     mouths,
     practice,
     procedures,
@@ -53,6 +54,7 @@ from academy.service import (
     check_certificates,
     check_gate,
     check_lessons,
+    check_thoughts,
     clones,
     how,
     making,
@@ -74,7 +76,7 @@ def check(sample: int = SAMPLE) -> list[AcademyError]:
         return list(unread.values())  # what follows would only repeat them
     wrong = [*_figures(), *_signs(), *_steps(), *_cases(), *_findings()]
     wrong += [*check_gate.problems(), *check_lessons.problems()]
-    wrong += check_certificates.problems()
+    wrong += [*check_certificates.problems(), *check_thoughts.problems()]
     for key, family in families.known().items():
         found = list(_family(key, family))
         wrong += found or _tried(key, sample)
@@ -101,7 +103,7 @@ def _readers() -> Iterator[Callable[[], object]]:
     yield from (unit_slips.load, borderline.load, calculators.load, glossary.load)
     yield from (procedures.known, demo_farm.load, assessment.entries)
     yield from (changes.load, faults.load, walk_round.load, recommended.load)
-    yield from (signs.load, troubles.load)
+    yield from (signs.load, troubles.load, misconceptions.load)
     yield from (practice.load, ground_following.load, mouths.load)
     yield from (facts.load, lesson_pictures.load, lessons.known, gate.concepts)
     yield blueprints.known

@@ -5,8 +5,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from academy.catalog import changes, misconceptions, unit_slips
-from academy.catalog.toml_files import Twin
+from academy.catalog import changes, faults, misconceptions, situations, unit_slips
+from academy.catalog.toml_files import Twin, keys
 from academy.scenarios import conditions
 from academy.scenarios.facts import Facts
 from academy.service.chosen import chosen_settings
@@ -36,9 +36,7 @@ def _settings(part: Part, facts: Facts, answer: Given, marks: Marks) -> list[str
 
 def _direction(part: Part, facts: Facts, answer: Given, marks: Marks) -> list[str]:
     del facts, marks
-    own = f"directions.{part['setting']}.{answer['way']}"
-    known = own in misconceptions.load()
-    return [own if known else f"directions.any.{answer['way']}"]
+    return [f"directions.{part['setting']}.{answer['way']}"]
 
 
 def _number(part: Part, facts: Facts, answer: Given, marks: Marks) -> list[str]:
@@ -68,14 +66,14 @@ def _ticking(part: Part, facts: Facts, answer: Given, marks: Marks) -> list[str]
     return [f"ticking.{way}" for way in ("missed", "false") if detail.get(way)]
 
 
-def _reading(part: Part, facts: Facts, answer: Given, marks: Marks) -> list[str]:
+def _fault(part: Part, facts: Facts, answer: Given, marks: Marks) -> list[str]:
     del part, facts, marks
-    return ["reading.none" if answer["choice"] == "none" else "reading.other"]
+    return [f"faults.{answer['choice']}"]
 
 
 def _call(part: Part, facts: Facts, answer: Given, marks: Marks) -> list[str]:
-    del part, facts, marks
-    return [f"calls.{answer['choice']}"]
+    del facts, marks
+    return [f"calls.{part['situation']}.{answer['choice']}"]
 
 
 _MET: Mapping[str, Callable[[Part, Facts, Given, Marks], list[str]]] = {
@@ -86,8 +84,8 @@ _MET: Mapping[str, Callable[[Part, Facts, Given, Marks], list[str]]] = {
     "one-change": _change,
     "find-the-leak": _leak,
     "inspection": _ticking,
-    "read-the-stubble": _reading,
-    "find-the-cause": _reading,
+    "read-the-stubble": _fault,
+    "find-the-cause": _fault,
     "go-or-stop": _call,
 }
 
@@ -102,14 +100,41 @@ def met(part: Part, facts: Facts, answer: Given, marks: Marks) -> list[str]:
 def thought(key: str) -> Twin | None:
     """The thought in both languages; None for one that content knows no more."""
     group, _, rest = key.partition(".")
-    if group == "changes":
-        known = changes.load().get(rest)
-        return known.belief if known else None
-    if group == "slips":
-        kind, _, place = rest.partition(".")
-        slips = unit_slips.load().get(kind, ())
-        return slips[int(place)].name if int(place) < len(slips) else None
-    return misconceptions.load().get(key)
+    look = _OWN.get(group)
+    return misconceptions.load().get(key) if look is None else look(rest)
+
+
+def _of_change(key: str) -> Twin | None:
+    known = changes.load().get(key)
+    return known.belief if known else None
+
+
+def _of_fault(key: str) -> Twin | None:
+    known = faults.load().get(key)
+    return known.belief if known else None
+
+
+def _of_slip(key: str) -> Twin | None:
+    kind, _, place = key.partition(".")
+    slips = unit_slips.load().get(kind, ())
+    return slips[int(place)].name if int(place) < len(slips) else None
+
+
+def _of_call(key: str) -> Twin | None:
+    """Of a pool and a call; None when content has the pool no more."""
+    pool, _, call = key.partition(".")
+    if pool not in keys("situations"):
+        return None
+    belief: Twin = getattr(situations.load(pool).belief, call)
+    return belief
+
+
+_OWN: Mapping[str, Callable[[str], Twin | None]] = {
+    "changes": _of_change,
+    "faults": _of_fault,
+    "slips": _of_slip,
+    "calls": _of_call,
+}
 
 
 @dataclass(frozen=True, slots=True)

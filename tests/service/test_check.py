@@ -73,7 +73,7 @@ def test_a_family_that_names_what_is_not_there_is_told(
 def test_a_part_that_names_what_is_not_there_is_told(
     monkeypatch: pytest.MonkeyPatch, change: dict[str, Any], field: str
 ) -> None:
-    (part,) = families.load("dry-afternoon").parts
+    part, *_ = families.load("dry-afternoon").parts
     family = _changed(parts=(part.model_copy(update=change),))
     assert _keys(_found(monkeypatch, family)) == [("names_unknown", field)]
 
@@ -109,7 +109,13 @@ def test_a_family_with_few_sets_of_facts_is_told(
     # 1 header, 1 ground, nothing drawn but 11 ground speeds: 11 sets
     content = families.load("dry-afternoon")
     few = {"ground_speed": content.as_found["ground_speed"]}
-    family = _changed(headers=("flex40",), grounds=("smooth",), field={}, as_found=few)
+    family = _changed(
+        headers=("flex40",),
+        grounds=("smooth",),
+        field={},
+        as_found=few,
+        parts=content.parts[:1],
+    )
     (problem,) = _found(monkeypatch, family)
     assert (problem.key, problem.values["value"]) == ("too_few_facts", 11)
 

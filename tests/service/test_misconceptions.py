@@ -4,12 +4,24 @@ import json
 from datetime import UTC, datetime, timedelta
 from typing import get_args
 
-from academy.catalog import changes, families, misconceptions, procedures
+import pytest
+
+from academy.catalog import changes, families, faults, misconceptions, procedures
 from academy.catalog.directions import WAYS
 from academy.catalog.families import Kind
+from academy.catalog.reading_grade import flesch_kincaid, inflesz
+from academy.catalog.toml_files import keys, parse
+from academy.errors import ContentError
 from academy.records.queries import scenarios
 from academy.scenarios.draw import draw
-from academy.service import card, coming_back, next_practice, practice, readiness
+from academy.service import (
+    card,
+    check_thoughts,
+    coming_back,
+    next_practice,
+    practice,
+    readiness,
+)
 from academy.service import misconceptions as met_in
 from academy.service.bench_choice import CONTROLS
 from academy.service.misconceptions import Wrong, recurring
@@ -21,7 +33,56 @@ def test_every_graded_control_and_direction_has_its_thoughts() -> None:
     known = misconceptions.load()
     for name in CONTROLS:
         assert {f"settings.{name}.above", f"settings.{name}.below"} <= set(known)
-    assert {f"directions.any.{way}" for way in WAYS} <= set(known)
+    for setting in keys("directions"):
+        assert {f"directions.{setting}.{way}" for way in WAYS} <= set(known)
+
+
+def test_every_wrong_choice_has_a_thought_of_its_own_in_plain_words() -> None:
+    told = {key: met_in.thought(key) for key in check_thoughts.wanted()}
+    assert {"faults.belt_slack", "calls.fire.go", "leak.nowhere"} <= set(told)
+    assert sum(key.startswith("faults.") for key in told) == len(faults.load())
+    for language in ("en", "es"):
+        texts = [twin.for_language(language) for twin in told.values() if twin]
+        assert len(texts) == len(told)
+        assert len(set(texts)) == len(texts)
+    # graded as the bank is: Flesch and Kincaid's grade, the INFLESZ scale
+    assert max(flesch_kincaid(twin.en) for twin in told.values() if twin) <= 8
+    assert min(inflesz(twin.es) for twin in told.values() if twin) >= 55
+
+
+def test_the_thought_is_that_of_the_option_one_took() -> None:
+    wrong = {"reason": "wrong_choice", "detail": {}, "critical_miss": False}
+    for kind in ("find-the-cause", "read-the-stubble"):
+        part = {"kind": kind, "key": "belts_slow"}
+        given = {"choice": "belt_slack"}
+        assert met_in.met(part, {}, given, wrong) == ["faults.belt_slack"]
+    call = {"kind": "go-or-stop", "situation": "fire", "key": "stop"}
+    assert met_in.met(call, {}, {"choice": "go"}, wrong) == ["calls.fire.go"]
+    way = {"kind": "direction", "setting": "divider", "key": "higher"}
+    assert met_in.met(way, {}, {"way": "keep"}, wrong) == ["directions.divider.keep"]
+
+
+def test_the_check_names_what_has_no_thought_or_another_s(monkeypatch) -> None:
+    assert check_thoughts.problems() == []
+    known = dict(misconceptions.load())
+    del known["directions.divider.keep"]
+    known["leak.header"] = known["leak.behind"]
+    monkeypatch.setattr(misconceptions, "load", lambda: known)
+    found = [(one.key, one.values["field"]) for one in check_thoughts.problems()]
+    assert found[0] == ("thought_missing", "directions.divider.keep")
+    shared = [field for key, field in found if key == "thought_shared"]
+    assert shared == ["leak.behind"] * 2  # in both languages
+
+
+def test_a_fault_without_a_thought_is_refused() -> None:
+    told = "[faults.loose]\ncause = { en = 'a', es = 'b' }\n"
+    told += "shows = { en = 'a', es = 'b' }\ncure = { en = 'a', es = 'b' }\n"
+    told += "evidence = 'judgement'\nsource = 'judgement'\n"
+    with pytest.raises(ContentError) as refused:
+        parse(faults._File, told, "faults/tried.toml")
+    assert "belief" in str(refused.value.values["field"])
+    belief = "belief = { en = 'a', es = 'b' }\n"
+    assert parse(faults._File, told + belief, "faults/tried.toml").faults["loose"]
 
 
 def test_a_thought_that_content_knows_no_more_is_none() -> None:
