@@ -17,7 +17,14 @@ from flask import Blueprint, Flask, Response, abort, current_app
 
 from academy import paths
 
-STYLE_ORDER = ("site.css", "drawing.css", "print.css", "lab.css", "yard.css")
+STYLE_ORDER = (
+    "site.css",
+    "drawing.css",
+    "print.css",
+    "lab.css",
+    "yard.css",
+    "record.css",
+)
 ONE_YEAR = 365 * 24 * 3600
 
 bp = Blueprint("assets", __name__)
