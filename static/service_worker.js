@@ -1,17 +1,19 @@
 // Runs beside the pages on https and localhost. Keeps style sheet, script and the page
-// for no signal, and one person's practice pages: the list and unanswered scenarios,
-// never an explanation. They go when anybody signs in or out, when a page of somebody
-// else comes in, and after the idle time of a sign-in. The site puts VERSION and SHELL
-// before this text; a new version throws the old one's caches away.
+// for no signal, and one person's own pages: the list of practice and unanswered
+// scenarios, never an explanation, and the open yard sign-offs of a lead. They go when
+// anybody signs in or out, when a page of somebody else comes in, and after the idle time
+// of a sign-in. The site puts VERSION and SHELL before this text; a new version throws
+// the old one's caches away.
 const SHELL_CACHE = `shell-${VERSION}`;
 const OWN_CACHE = `own-${VERSION}`;
 const NOTE = "/whose-pages";
 const OFFLINE = "/offline";
 const SCENARIO = /^\/practice\/[0-9a-f]{32}$/;
+const YARD = /^\/yard\/[0-9a-f]{32}$/;
 const CHANGES_READER = /^\/(sign-in|sign-out|reader|slip\/.*)$/;
 
 const forgetPages = () => caches.delete(OWN_CACHE);
-const isKept = (path) => path === "/practice" || SCENARIO.test(path);
+const isKept = (path) => path === "/practice" || SCENARIO.test(path) || YARD.test(path);
 
 const whose = async () => {
   const cache = await caches.open(OWN_CACHE);
@@ -43,6 +45,7 @@ const look = async (path, reply) => {
   if (known && known.person !== person) await forgetPages();
   const keep = reply.ok && !reply.redirected && reply.headers.has("Keep-Seconds");
   if (person && keep && isKept(path)) await keepPage(path, person, reply.clone());
+  else if (YARD.test(path)) await dropPage(path); // signed: nothing more to enter
 };
 
 const keptPage = async (path) => {

@@ -25,7 +25,6 @@ from academy.language import (
     marked,
     plain_number,
     show,
-    show_in,
     with_unit,
 )
 from academy.service import loss_split
@@ -41,7 +40,8 @@ NEXT_TO_NOTHING = 1e-9  # what turning units may add [m]
 class Judged:
     """Whether a value is in order, and what to say of it: messages with their values.
 
-    A value is text, or a pair of an SI figure and its kind.
+    A value is a figure as it was typed, with its unit, or an SI figure with its kind
+    and, where it stands beside a typed one, that one's unit.
     """
 
     right: bool
@@ -57,15 +57,13 @@ class Judged:
         )
 
     def _shown(self, value: Any, reader: Reader) -> str:
-        if isinstance(value, str):
-            return gettext(value, reader.language)
-        figure, kind = value
-        if kind in units.LABELS:  # as it was typed
-            return with_unit(
-                plain_number(figure, reader.language), kind, reader.language
-            )
-        if kind == "gap" and reader.units == "us":  # a gauge's blades: thousandths
-            return show_in(float(units.from_si(figure, "in")), "in", 3, reader.language)
+        figure, kind, *typed = value
+        if kind in units.LABELS:
+            shown = plain_number(figure, reader.language)
+            return with_unit(shown, kind, reader.language)
+        for system in ("us", "metric"):
+            if typed == [units.KINDS[kind].shown(system)[0]]:
+                reader = Reader(reader.language, system)
         return show(figure, kind, reader, self.bushel)
 
 
@@ -93,7 +91,8 @@ def hold_down_gap(entered: Entered, _header: Header) -> Judged:
     believed = parts.load("knife").values
     widest = round(believed.widest_clearance / TENTH_MM) * TENTH_MM
     gap, free = _si(entered, "gap"), entered["free"] == "yes"
-    told = {"gap": _typed(entered, "gap"), "widest": (widest, "gap")}
+    value, label = entered["gap"]
+    told = {"gap": (value, label), "widest": (widest, "gap", label)}
     if gap > widest + NEXT_TO_NOTHING:
         return Judged(False, ((TOO_WIDE, told),))
     if not free:
@@ -139,8 +138,9 @@ def bearing_temperature(entered: Entered, _header: Header) -> Judged:
     ]
     band = knife_fit.BANDS[int(knife_fit.bearing_band(read, *limits))]
     names = ("low", "high", "act", "stop")
-    told = {
-        name: (limit, "temperature") for name, limit in zip(names, limits, strict=True)
+    told: dict[str, Any] = {
+        name: (limit, "temperature", label)
+        for name, limit in zip(names, limits, strict=True)
     }
     told["heat"] = (value, label)
     return Judged(band in ("normal", "watch"), ((BANDS[band], told),))
@@ -156,11 +156,9 @@ FAR_ENOUGH = marked("%(clearance)s: in order, at least %(least)s with the bar ra
 def tine_clearance(entered: Entered, header: Header) -> Judged:
     """Tines no nearer to the raised bar than the header allows."""
     least = header.measures.least_finger_gap.si()[1]
+    value, label = entered["clearance"]
     right = _si(entered, "clearance") >= least - NEXT_TO_NOTHING
-    told = {
-        "clearance": _typed(entered, "clearance"),
-        "least": (least, "small_length"),
-    }
+    told = {"clearance": (value, label), "least": (least, "small_length", label)}
     return Judged(right, ((FAR_ENOUGH if right else TOO_NEAR, told),))
 
 

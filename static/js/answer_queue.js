@@ -2,6 +2,8 @@
 // under its person and its scenario, so on a shared phone nobody meets another's. Two
 // states: "waiting" for signal or sign-in, and "refused" with the sentences that say why;
 // neither is ever dropped but by being taken, replaced or thrown away by its person.
+// An entry of a yard sign-off is an answer of its own: its address names it, ``page`` is
+// where it stands.
 // Works on plain http too.
 const answerQueue = (() => {
   const asked = (request) =>
@@ -40,7 +42,8 @@ const answerQueue = (() => {
     within("readwrite", (answers) => asked(answers.delete([person, address])));
   const of = async (person) => {
     const all = await within("readonly", (answers) => asked(answers.getAll()));
-    return all.filter((answer) => answer.person === person);
+    const own = all.filter((answer) => answer.person === person);
+    return own.sort((one, other) => one.kept - other.kept);
   };
 
   // Notes why an answer was refused, unless it was typed anew meanwhile.

@@ -3,11 +3,13 @@
 // one answer to a part make one that arrives twice count once.
 const answerSender = (() => {
   // Where a taken answer leads: a scenario to its explanation, a question of an
-  // assessment to the assessment, which leads on to the next question.
-  const onward = (address) =>
-    address.startsWith("/assessments/")
-      ? address.replace(/\/\d+$/, "")
-      : `${address}/explained`;
+  // assessment to the assessment, which leads on to the next question, an entry of the
+  // yard to its list.
+  const onward = (address) => {
+    if (address.startsWith("/assessments/")) return address.replace(/\/\d+$/, "");
+    if (address.startsWith("/yard/")) return address.replace(/\/items\/.*$/, "");
+    return `${address}/explained`;
+  };
 
   // Only the way onward says that an answer was kept; being led to the sign-in says
   // that it was not.
@@ -58,15 +60,18 @@ const answerSender = (() => {
     return second === "stale" ? "later" : second;
   };
 
-  // Sends all of a person; gives the outcome by address, and what stopped it.
+  // Sends all of a person in the order they were given; the outcome by address, and what
+  // stopped it. Of one page's entries none overtakes one that the site takes later.
   const sendAll = async (person) => {
     const outcomes = new Map();
+    const held = new Set();
     try {
       for (const answer of await answerQueue.of(person)) {
-        if (answer.state !== "waiting") continue;
+        if (answer.state !== "waiting" || held.has(answer.page)) continue;
         const outcome = await send(answer);
         if (outcome === "signed-out") return { outcomes, stopped: outcome };
         outcomes.set(answer.address, outcome);
+        if (answer.page && outcome === "later") held.add(answer.page);
       }
     } catch {
       return { outcomes, stopped: "no-signal" };

@@ -20,7 +20,7 @@
     const made = document.querySelector("#refused-answer").content.cloneNode(true);
     const [title, again] = made.querySelectorAll("a");
     title.textContent = answer.title || answer.address;
-    title.href = again.href = answer.address;
+    title.href = again.href = answer.page || answer.address;
     made.querySelector(".error").textContent = answer.sentences.join(" ");
     made.querySelector("button").addEventListener("click", async () => {
       await answerQueue.drop(person, answer.address);
@@ -31,7 +31,7 @@
 
   const showRefused = (answers) => {
     const elsewhere = answers.filter(
-      (one) => one.state === "refused" && one.address !== here,
+      (one) => one.state === "refused" && ![one.address, one.page].includes(here),
     );
     note("refused")?.replaceChildren(...elsewhere.map(refusedNote));
   };
@@ -105,6 +105,7 @@
       if (arrived && here === "/practice") return location.reload();
       if (outcomes.get(here) === "refused") refill(await answerQueue.get(person, here));
       await show(stopped);
+      if (outcomes.size) document.dispatchEvent(new Event("answers-sent"));
       if (stopped !== "no-signal") pause = LATEST;
     } finally {
       sending = false;

@@ -3,6 +3,7 @@
 // browsers have no service worker, and the page says so.
 {
   const form = document.querySelector("form[data-lay-ready]");
+  const entries = document.querySelector("form[data-entry]"); // of a yard sign-off
   const worker = navigator.serviceWorker;
   const hints = (name, shown) => {
     for (const one of document.querySelectorAll(`[data-${name}]`)) one.hidden = !shown;
@@ -53,6 +54,7 @@
     try {
       await controlled();
       if (form) await layReady();
+      if (entries) await fetch(location.pathname, html);
     } catch {
       // no signal, or a browser that keeps no pages: what is open still works
     }
@@ -60,5 +62,5 @@
 
   hints("not-at-hand", !worker);
   hints("needs-worker", Boolean(worker));
-  if (worker && (form || document.querySelector("form[data-keep]"))) begin();
+  if (worker && (form || entries || document.querySelector("form[data-keep]"))) begin();
 }
