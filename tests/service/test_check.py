@@ -114,6 +114,7 @@ def test_a_family_with_few_sets_of_facts_is_told(
         grounds=("smooth",),
         field={},
         as_found=few,
+        givens={},
         parts=content.parts[:1],
     )
     (problem,) = _found(monkeypatch, family)
