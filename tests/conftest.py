@@ -9,18 +9,26 @@ import os
 import shutil
 import subprocess
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import count
 from pathlib import Path
+from uuid import uuid4
 
 import hypothesis
 import pytest
 from argon2 import PasswordHasher
 from jinja2 import FileSystemBytecodeCache
-from sqlalchemy import create_engine, text
+from sqlalchemy import Connection, create_engine, insert, text
 
+from academy.catalog import blueprints
 from academy.records.db import Database, sqlite_url
 from academy.records.migrate import migrate
+from academy.records.queries import answers, coefficients, scenarios, stock
 from academy.records.schema import METADATA
+from academy.records.tables import assessments as tables
+from academy.records.tables.yard import sign_off
 from academy.records.write_queue import queued
 from academy.service import pins
 
@@ -125,6 +133,119 @@ def database(request: pytest.FixtureRequest) -> Database:
     """A migrated, empty database, of either kind in turn."""
     chosen: Database = request.getfixturevalue(f"{request.param}_database")
     return chosen
+
+
+@dataclass(frozen=True)
+class Shown:
+    """What one person showed for a certificate, put in as rows."""
+
+    assessment_id: str
+    sign_off_id: str
+
+
+@pytest.fixture
+def show(database: Database) -> Callable[..., Shown]:
+    """Put a decided assessment and a signed yard sign-off of a person into the tables.
+
+    Eight scenarios of four parts, each scored the same; what is left out passes.
+    """
+    numbers = count(1)
+
+    def _show(
+        person_id: str,
+        *,
+        released_by: str,
+        seen_by: str,
+        now: datetime,
+        key: str = "soybean-on-the-ground",
+        score: float = 0.9,
+        outcome: str = "pass",
+        signed: str | None = "done",
+        header_key: str = "flex35",
+        critical: bool = False,
+    ) -> Shown:
+        made, signed_id = uuid4().hex, uuid4().hex
+        with database.write() as connection:
+            connection.execute(
+                insert(tables.assessment).values(
+                    id=made,
+                    person_id=person_id,
+                    certificate=key,
+                    blueprint_digest=blueprints.digest(key),
+                    header_key=header_key,
+                    attempt=1,
+                    credit=0.0,
+                    released_by=released_by,
+                    released_at=now,
+                    open_until=now,
+                    state="ended",
+                    started_at=now,
+                    ended_at=now,
+                )
+            )
+            coefficients.keep(connection, "c" * 64, "{}")
+            for position in range(1, 9):
+                _answered(connection, made, person_id, position, score, critical, now)
+            connection.execute(
+                insert(tables.decision).values(
+                    id=uuid4().hex,
+                    assessment_id=made,
+                    outcome=outcome,
+                    evidence=4.0,
+                    scenarios=8,
+                    decided_at=now,
+                )
+            )
+            connection.execute(
+                insert(sign_off).values(
+                    id=signed_id,
+                    person_id=person_id,
+                    list_key=blueprints.load(key).sign_off,
+                    list_digest="d" * 64,
+                    header_key=header_key,
+                    lead_id=seen_by,
+                    opened_at=now,
+                    signed_at=now if signed else None,
+                    outcome=signed,
+                )
+            )
+        return Shown(made, signed_id)
+
+    def _answered(
+        connection: Connection,
+        assessment_id: str,
+        person_id: str,
+        position: int,
+        score: float,
+        critical: bool,
+        now: datetime,
+    ) -> None:
+        number = next(numbers)
+        part = stock.PartDraft("number", "reel", "made@1", 0.6, 0.0, 4, 0.5)
+        draft = stock.Draft("made", number, f"{number:064x}", "{}", 7, "c" * 64,
+                            parts=[part] * 4)  # fmt: skip
+        issue = scenarios.Issue(person_id, "sitting", "assessment", now)
+        issued = scenarios.issue_draft(connection, draft, issue)
+        connection.execute(
+            insert(tables.assessment_step).values(
+                id=uuid4().hex,
+                assessment_id=assessment_id,
+                position=position,
+                stage="scenario",
+                slot="reel",
+                scenario_id=issued.id,
+                shown={},
+                asked_at=now,
+                answered_at=now,
+            )
+        )
+        marks = {"reason": "right", "critical_miss": critical}
+        for one in scenarios.parts(connection, issued.id):
+            answers.record(
+                connection, one.id, answer={}, score=score, marks=marks, now=now
+            )
+
+    return _show
 
 
 @pytest.fixture(params=["sqlite", "postgres"])
