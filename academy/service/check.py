@@ -55,6 +55,7 @@ from academy.service import (
     check_gate,
     check_lessons,
     check_thoughts,
+    check_yard,
     clones,
     how,
     making,
@@ -77,6 +78,7 @@ def check(sample: int = SAMPLE) -> list[AcademyError]:
     wrong = [*_figures(), *_signs(), *_steps(), *_cases(), *_findings()]
     wrong += [*check_gate.problems(), *check_lessons.problems()]
     wrong += [*check_certificates.problems(), *check_thoughts.problems()]
+    wrong += check_yard.problems()
     for key, family in families.known().items():
         found = list(_family(key, family))
         wrong += found or _tried(key, sample)
@@ -106,7 +108,7 @@ def _readers() -> Iterator[Callable[[], object]]:
     yield from (signs.load, troubles.load, misconceptions.load)
     yield from (practice.load, ground_following.load, mouths.load)
     yield from (facts.load, lesson_pictures.load, lessons.known, gate.concepts)
-    yield blueprints.known
+    yield from (blueprints.known, *check_yard.READERS)
     loads: tuple[tuple[str, Callable[[str], object]], ...] = (
         ("crops", coefficients.load),
         ("headers", headers.load),

@@ -20,6 +20,7 @@ from academy.catalog import (
     parts,
     sources,
     standards,
+    yard,
 )
 from academy.catalog.evidence import Evidenced
 from academy.catalog.sources import Source
@@ -203,6 +204,11 @@ def _of_standards() -> Iterator[HowEntry]:
         yield HowEntry(name, "calculators", figure)
 
 
+def _of_yard() -> Iterator[HowEntry]:
+    for name, figure in yard.rule().root.items():
+        yield HowEntry(f"yard.{name}", "yard", figure)
+
+
 def listed() -> Iterator[HowEntry]:
     """Every figure once, in the order of the lists; its key is that of no other."""
     for each in (
@@ -219,6 +225,7 @@ def listed() -> Iterator[HowEntry]:
         _of_drums,
         _of_calculators,
         _of_standards,
+        _of_yard,
     ):
         yield from each()
 

@@ -16,6 +16,7 @@ GROUP_NAMES = {
     "machine": marked("The invented machines"),
     "state": marked("State of crop and header, as it should be or usually is"),
     "calculators": marked("Field calculators"),
+    "yard": marked("Yard sign-off"),
 }
 SEEN = {
     "yes": marked("We read the place itself."),
