@@ -1,0 +1,336 @@
+"""Ended assessments come out the same for ever, and a second person answers doubts."""
+
+import json
+import sys
+from datetime import timedelta
+
+import pytest
+from sqlalchemy import insert, select, update
+
+from academy.catalog import demo_farm
+from academy.engine import header
+from academy.errors import Conflict, NotAllowed, NotFound, NotUnderstood, OutOfRange
+from academy.records.queries import assessments, scenarios
+from academy.records.rows import new_id
+from academy.records.tables.answers import answer
+from academy.records.tables.assessments import decision
+from academy.records.tables.certificates import certificate
+from academy.records.tables.ledger import log_entry
+from academy.records.tables.scenarios import part
+from academy.records.tables.yard import sign_off
+from academy.scenarios.dice import Dice
+from academy.service import (
+    appeals,
+    assessment,
+    assessment_release,
+    farm,
+    people,
+    record,
+    replayed,
+)
+from academy.service.log_check import check
+from academy.service.simulated import Simulated
+from academy.service.stock import keep_coefficients
+
+KEY = "yard-helper"
+HOUR = timedelta(hours=1)
+
+
+def go_through(house, releaser, hire, skill, stop_after=None):
+    """Release an assessment and let a simulated person answer it; its id."""
+    keep_coefficients(house)
+    at = house.clock()
+    made = assessment_release.release(house, releaser, hire.person_id, KEY, "week", at)
+    assessment.begin(house, hire, made, at)
+    acting = Simulated(demo_farm.load(), skill, "us", Dice("appeals"))
+    answered = 0
+    while answered != stop_after:
+        place = assessment.place(house, hire, made, at)
+        if place.kind != "question":
+            break
+        now = assessment.asked(house, hire, made, place.position, at)
+        with house.db.read() as connection:
+            step = assessments.steps(connection, made)[place.position - 1]
+            found = scenarios.get(connection, step.scenario_id, hire.person_id)
+        given = acting.answers(json.loads(found.payload))
+        at += timedelta(seconds=30)
+        assessment.take(house, hire, made, place.position, now.token, given, at)
+        answered += 1
+    return made
+
+
+@pytest.fixture
+def crew(house, owner, join):
+    """A hire, their lead, two instructors, and a lead of another crew."""
+    other = farm.add_crew(house, owner, "North crew")
+    return {
+        "owner": owner,
+        "hire": join("Hedda Ames").viewer,
+        "hire2": join("Luz Marrón").viewer,
+        "lead": join("Perry Voss", "lead").viewer,
+        "instructor": join("Ines Calder", "instructor").viewer,
+        "trainer": join("Ana Bell", "instructor").viewer,
+        "far lead": join("Tomas Reed", "lead", crew_id=other).viewer,
+    }
+
+
+@pytest.fixture
+def passed(house, crew):
+    return go_through(house, crew["lead"], crew["hire"], 1.0)
+
+
+@pytest.fixture
+def closed(house, crew):
+    return go_through(house, crew["lead"], crew["hire"], 0.0)
+
+
+def again(house, made):
+    with house.db.read() as connection:
+        return replayed.replay(connection, assessments.get(connection, made))
+
+
+def outcomes(house, made):
+    with house.db.read() as connection:
+        told = assessments.decisions(connection, [made])[made]
+    return [(one.outcome, one.decided_by) for one in told]
+
+
+def kinds(house, made):
+    query = select(log_entry.c.kind).where(log_entry.c.chain == made)
+    with house.db.read() as connection:
+        return list(connection.scalars(query.order_by(log_entry.c.place)))
+
+
+def clean(house):
+    with house.db.read() as connection:
+        return check(connection).flaws == ()
+
+
+def without_content(monkeypatch):
+    """Everything that reads content fails, and so does the engine."""
+
+    def boom(*_args, **_kwargs):
+        raise AssertionError("content or engine was asked")
+
+    for name, module in list(sys.modules.items()):
+        if name.startswith("academy.catalog."):
+            for attribute, value in list(vars(module).items()):
+                if hasattr(value, "cache_clear"):
+                    monkeypatch.setattr(module, attribute, boom)
+    monkeypatch.setattr(header, "run", boom)
+
+
+def test_a_pass_comes_out_the_same_without_engine_and_content_unless_tampered(
+    house, passed, monkeypatch
+):
+    without_content(monkeypatch)
+    found = again(house, passed)
+    assert found.same
+    assert (found.ruled.outcome, found.judged.outcome) == ("pass", "pass")
+    assert found.judged.evidence == pytest.approx(found.ruled.evidence, rel=1e-9)
+    assert len(found.steps) == 10 + found.ruled.scenarios
+    assert all(one.same for step in found.steps for one in step.parts)
+    for changed in (
+        update(answer).values(score=0.5),
+        update(part).values(par=0.51),
+        update(decision).values(evidence=9.0),
+        update(decision).values(outcome="fail"),
+    ):
+        with house.db.read() as connection:
+            connection.execute(changed)
+            row = assessments.get(connection, passed)
+            assert not replayed.replay(connection, row).same
+    assert again(house, passed).same
+
+
+def test_a_gate_that_closed_comes_out_the_same(house, closed):
+    found = again(house, closed)
+    assert found.same
+    assert found.judged.outcome == "gate"
+    assert found.judged.scenarios == 0
+
+
+def test_who_may_see_a_record(house, crew, closed):
+    may = dict.fromkeys(crew, False)
+    for name, looking in crew.items():
+        try:
+            record.record(house, looking, closed)
+            may[name] = True
+        except NotFound:
+            pass
+    assert may == {
+        "owner": True,
+        "hire": True,
+        "hire2": False,
+        "lead": True,
+        "instructor": True,
+        "trainer": True,
+        "far lead": False,
+    }
+
+
+def test_there_is_no_record_before_the_end(house, crew):
+    made = go_through(house, crew["lead"], crew["hire"], 1.0, stop_after=2)
+    for looking in crew.values():
+        with pytest.raises(NotFound):
+            record.record(house, looking, made)
+        with pytest.raises(NotFound):
+            appeals.raise_one(house, looking, made, "Too soon", house.clock())
+
+
+def test_the_record_tells_every_question_and_runs_the_points(house, crew, passed):
+    told = record.record(house, crew["instructor"], passed)
+    assert told.same
+    assert [one.position for one in told.questions] == list(
+        range(1, len(told.questions) + 1)
+    )
+    scored = [one for one in told.questions if one.stage == "scenario"]
+    assert scored[-1].running == pytest.approx(told.verdicts[0].points)
+    steps = [one.points for one in scored]
+    assert sum(steps) == pytest.approx(told.verdicts[0].points)
+    assert all(one.seconds == 30 for one in told.questions)
+    asked = record.question(house, crew["instructor"], passed, 12)
+    assert len(asked.parts) == len(asked.question.parts)
+    assert all(one.score == one.again and one.agrees for one in asked.parts)
+    for one in asked.parts:
+        for _asked, answered, key in one.answer.rows:
+            if one.score == 1.0 and one.shown.kind != "number":
+                assert answered == key
+
+
+def test_an_appeal_needs_a_reason_and_waits_alone(house, crew, closed):
+    now = house.clock()
+    for reason, error in (("  \n ", NotUnderstood), ("x" * 2001, OutOfRange)):
+        with pytest.raises(error):
+            appeals.raise_one(house, crew["hire"], closed, reason, now)
+    appeals.raise_one(house, crew["hire"], closed, "Question 3 was cut off.", now)
+    with pytest.raises(Conflict, match="appeal_waits"):
+        appeals.raise_one(house, crew["owner"], closed, "Me too", now)
+    with pytest.raises(NotFound):
+        appeals.raise_one(house, crew["hire2"], closed, "Not mine", now)
+    assert kinds(house, closed)[-1] == "appealed"
+
+
+def test_only_a_second_person_decides(house, crew, closed):
+    now = house.clock() + HOUR
+    appeals.raise_one(house, crew["owner"], closed, "The picture was dark.", now)
+    for name, error in (
+        ("hire", NotAllowed),
+        ("hire2", NotFound),
+        ("lead", NotAllowed),  # released it
+        ("owner", NotAllowed),  # raised the appeal
+        ("far lead", NotFound),
+    ):
+        with pytest.raises(error):
+            appeals.answer(
+                house, crew[name], closed, overturn=True, reason="So", now=now
+            )
+    appeals.answer(
+        house, crew["trainer"], closed, overturn=False, reason="It was lit.", now=now
+    )
+    with pytest.raises(Conflict, match="no_appeal_waits"):
+        appeals.answer(
+            house, crew["instructor"], closed, overturn=True, reason="So", now=now
+        )
+    assert outcomes(house, closed) == [("gate", None)]
+    assert kinds(house, closed)[-2:] == ["appealed", "appeal-answered"]
+    assert clean(house)
+
+
+def test_who_decided_one_appeal_does_not_decide_the_next(house, crew, closed):
+    now = house.clock() + HOUR
+    for name in ("trainer", "instructor"):
+        appeals.raise_one(house, crew["hire"], closed, "Look again.", now)
+        appeals.answer(
+            house, crew[name], closed, overturn=False, reason="Seen.", now=now
+        )
+    appeals.raise_one(house, crew["hire"], closed, "And again.", now)
+    with pytest.raises(NotAllowed):
+        appeals.answer(
+            house, crew["trainer"], closed, overturn=False, reason="No.", now=now
+        )
+
+
+def test_an_overturned_gate_is_no_pass_but_no_longer_an_attempt(house, crew, closed):
+    now = house.clock() + HOUR
+    hire = crew["hire"].person_id
+    with house.db.read() as connection:
+        assert assessment_release.past_of(connection, hire, KEY).attempt == 2
+    appeals.raise_one(house, crew["hire"], closed, "The sign was missing.", now)
+    appeals.answer(
+        house, crew["trainer"], closed, overturn=True, reason="True.", now=now
+    )
+    assert outcomes(house, closed) == [("gate", None)]
+    with house.db.read() as connection:
+        assert assessments.get(connection, closed).state == "cancelled"
+        assert assessment_release.past_of(connection, hire, KEY).attempt == 1
+    assessment_release.release(house, crew["lead"], hire, KEY, "week", now)
+    assert clean(house)
+
+
+def give_certificate(house, crew, made):
+    """A certificate as a row; how one is made is tested elsewhere."""
+    signed, given = new_id(), new_id()
+    with house.db.write() as connection:
+        row = assessments.get(connection, made)
+        connection.execute(
+            insert(sign_off).values(
+                id=signed,
+                person_id=row.person_id,
+                list_key=KEY,
+                list_digest="a" * 64,
+                header_key=row.header_key,
+                lead_id=crew["instructor"].person_id,
+                opened_at=house.clock(),
+            )
+        )
+        connection.execute(
+            insert(certificate).values(
+                id=given,
+                person_id=row.person_id,
+                certificate=KEY,
+                assessment_id=made,
+                sign_off_id=signed,
+                header_key=row.header_key,
+                issued_by=crew["owner"].person_id,
+                issued_at=house.clock(),
+                valid_until=house.clock().date() + timedelta(days=365),
+                language="en",
+                one_person=False,
+                model_line=True,
+                key_id="key",
+                credential="{}",
+            )
+        )
+    return given
+
+
+def test_an_overturned_pass_keeps_both_decisions_and_takes_the_certificate_back(
+    house, crew, passed
+):
+    now = house.clock() + HOUR
+    given = give_certificate(house, crew, passed)
+    appeals.raise_one(house, crew["lead"], passed, "He was told the answers.", now)
+    for name in ("owner", "instructor"):  # issued it; signed the sign-off
+        with pytest.raises(NotAllowed):
+            appeals.answer(
+                house, crew[name], passed, overturn=True, reason="So", now=now
+            )
+    appeals.answer(
+        house, crew["trainer"], passed, overturn=True, reason="He was.", now=now
+    )
+    trainer = crew["trainer"].person_id
+    assert outcomes(house, passed) == [("pass", None), ("fail", trainer)]
+    with house.db.read() as connection:
+        row = connection.execute(select(certificate)).one()
+    assert (row.id, row.revoked_by, row.revoke_reason) == (given, trainer, "He was.")
+    told = kinds(house, passed)[-3:]
+    assert told == ["appealed", "appeal-answered", "decided"]
+    assert again(house, passed).same  # the rule's own decision still comes out
+
+
+def test_erasing_the_person_keeps_record_and_log(house, crew, closed):
+    people.erase(house, crew["owner"], crew["hire"].person_id, house.clock())
+    assert record.record(house, crew["owner"], closed).name == ""
+    assert again(house, closed).same
+    assert clean(house)
