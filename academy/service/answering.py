@@ -3,7 +3,7 @@
 Practice and assessments share this; what may be seen or answered when is theirs.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -13,8 +13,8 @@ from academy.grading.rules import RULE
 from academy.language import Reader
 from academy.records.connection import Connection
 from academy.records.queries import answers as answer_rows
-from academy.records.queries import scenarios
-from academy.records.queries.scenarios import Scenario
+from academy.records.queries.answers import Given
+from academy.records.queries.scenarios import Part, Scenario
 from academy.service import as_asked, asking, marking, shown_facts
 from academy.service.views import Question
 
@@ -57,30 +57,30 @@ def marked(payload: Mapping[str, Any], answers: Answers) -> dict[int, Mark]:
 
 def keep(
     connection: Connection,
-    scenario_id: str,
+    parts: Sequence[Part],
     answers: Answers,
     marks: Mapping[int, Mark],
     now: datetime,
     client_key: str | None,
 ) -> set[str]:
     """Keep answers with their marks, each part once; topics where one was new."""
-    touched = set()
-    for part in scenarios.parts(connection, scenario_id):
-        mark = marks[part.position]
-        new = answer_rows.record(
-            connection,
+    given = [
+        Given(
             part.id,
-            answer=dict(answers[part.position]),
-            score=mark.score,
-            marks={
-                "rule": RULE,
-                "reason": mark.reason,
-                "critical_miss": mark.critical_miss,
-                "detail": mark.detail,
-            },
-            now=now,
-            client_key=client_key,
+            dict(answers[part.position]),
+            marks[part.position].score,
+            _told(marks[part.position]),
         )
-        if new:
-            touched.add(part.topic)
-    return touched
+        for part in parts
+    ]
+    new = answer_rows.record_all(connection, given, now, client_key)
+    return {part.topic for part in parts if part.id in new}
+
+
+def _told(mark: Mark) -> dict[str, Any]:
+    return {
+        "rule": RULE,
+        "reason": mark.reason,
+        "critical_miss": mark.critical_miss,
+        "detail": mark.detail,
+    }

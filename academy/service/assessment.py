@@ -5,18 +5,19 @@ device it was begun on. Nothing is said about answers before the end.
 """
 
 import json
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 from hmac import compare_digest
-from typing import Any
 
 from academy.catalog import assessment as rules
 from academy.catalog import blueprints
 from academy.errors import Conflict, NotFound
 from academy.records.connection import Connection
 from academy.records.queries import answers as answer_rows
-from academy.records.queries import assessments, scenarios
+from academy.records.queries import assessments
 from academy.records.queries.assessments import Assessment, Step
+from academy.records.queries.scenarios import Part
 from academy.service import (
     answering,
     assessment_asking,
@@ -26,7 +27,7 @@ from academy.service import (
     shown_question,
 )
 from academy.service.answering import Answers
-from academy.service.assessment_state import State
+from academy.service.assessment_state import Planned, State
 from academy.service.house import House
 from academy.service.practice import reader_of
 from academy.service.tokens import kept
@@ -67,11 +68,18 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class AskedNow:
-    """The question that waits, with the token that its answer must bring."""
+    """A question by its position, with the token that its answer must bring.
 
+    ``waits``: it is the one that waits for its answer, here and now.
+    """
+
+    row: Assessment
+    step: Step
+    payload: str
     place: Place
     question: Question
     token: str
+    waits: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,27 +161,25 @@ def begin(house: House, looking: Viewer, assessment_id: str, now: datetime) -> N
     """
     if looking.device_id is None:
         raise Conflict("assessment_needs_device")
-    to = assessment_asking.issue_to(house, looking, now)
     with house.db.write() as connection:
         row = _own_held(connection, looking, assessment_id)
         if row.device_id not in (None, looking.device_id):
             raise Conflict("assessment_other_device")
         if row.device_id is None:
-            _bind(connection, row, looking.device_id, now)
-        planned = assessment_asking.go_on(connection, house, looking, row.id, to)
+            row = _bind(connection, row, looking.device_id, now)
+        planned = _next(connection, house, looking, row, now)
     if planned is not None:
-        assessment_asking.make_and_ask(house, looking, assessment_id, planned, to)
+        assessment_asking.make_and_ask(house, looking, assessment_id, planned, now)
 
 
 def go_on(house: House, looking: Viewer, assessment_id: str, now: datetime) -> None:
     """Ask what comes next, where nothing is asked yet; raises NotFound, Conflict."""
-    to = assessment_asking.issue_to(house, looking, now)
     with house.db.write() as connection:
         row = _own_held(connection, looking, assessment_id)
         _refuse_elsewhere(row, looking)
-        planned = assessment_asking.go_on(connection, house, looking, row.id, to)
+        planned = _next(connection, house, looking, row, now)
     if planned is not None:
-        assessment_asking.make_and_ask(house, looking, assessment_id, planned, to)
+        assessment_asking.make_and_ask(house, looking, assessment_id, planned, now)
 
 
 def place(house: House, looking: Viewer, assessment_id: str, now: datetime) -> Place:
@@ -185,87 +191,103 @@ def place(house: House, looking: Viewer, assessment_id: str, now: datetime) -> P
 
 def asked(
     house: House, looking: Viewer, assessment_id: str, position: int, now: datetime
-) -> AskedNow | None:
-    """The question at a position if it waits for its answer here and now; else None.
-
-    Raises NotFound for an assessment that is not the viewer's.
-    """
+) -> AskedNow:
+    """The question that was asked at a position, as it was shown; raises NotFound."""
     with house.db.read() as connection:
         row = _own(connection, looking, assessment_id)
-        here = _place(connection, row, looking, now)
-        if here.kind != "question" or here.position != position:
-            return None
-        step = _step(assessments.steps(connection, row.id), position)
-        question = _question(connection, step, looking)
-    return AskedNow(here, question, assessment_asking.token_of(house, step.id))
-
-
-def question_at(
-    house: House, looking: Viewer, assessment_id: str, position: int
-) -> Question:
-    """The question that was asked at a position, to read an answer that comes late.
-
-    Raises NotFound.
-    """
-    with house.db.read() as connection:
-        row = _own(connection, looking, assessment_id)
-        step = _step(assessments.steps(connection, row.id), position)
-        return _question(connection, step, looking)
+        found = assessments.sent(connection, row.id, position)
+        if found is None:
+            raise NotFound("no_such_assessment")
+        step, shown, issued = found
+        steps = assessments.steps(connection, row.id)
+    reader = reader_of(looking)
+    question = (
+        shown_question.question(shown)
+        if shown_question.is_for(shown, reader)
+        else answering.view(issued, json.loads(issued.payload), reader)
+    )
+    title = title_of(row.certificate, looking.language)
+    waits = not _kind_of_row(row, looking, now) and not (
+        step.answered_at or step.voided_at
+    )
+    here = _place_of(row, title, "question", step.stage, steps, step.position)
+    token = assessment_asking.token_of(house, step.id)
+    return AskedNow(row, step, issued.payload, here, question, token, waits)
 
 
 def take(
     house: House,
     looking: Viewer,
-    assessment_id: str,
-    position: int,
+    asked: AskedNow,
     token: str,
     answers: Answers,
     now: datetime,
     client_key: str | None = None,
 ) -> None:
-    """Keep the answer to a step; it counts once, and nothing is said about it.
+    """Keep the answer to what was asked; it counts once, and nothing is said about it.
 
     When this returns it outlives the process. The very same answer sent twice is taken
     as one. Raises NotFound, NotUnderstood, OutOfRange; Conflict for a token that is
     stale or used up, another device, and a question that was voided.
     """
-    with house.db.read() as connection:
-        row = _own(connection, looking, assessment_id)
-        step = _step(assessments.steps(connection, row.id), position)
-        if not compare_digest(kept(token), step.token_hash or ""):
-            raise Conflict("answer_stale")
-        if step.answered_at:
-            return _refuse_other_answer(connection, step, answers)
-        _refuse_closed(row, step, looking)
-        payload = json.loads(_scenario(connection, step, looking).payload)
-    marks = answering.marked(payload, answers)
-    to = assessment_asking.issue_to(house, looking, now)
+    if not compare_digest(kept(token), asked.step.token_hash or ""):
+        raise Conflict("answer_stale")
+    if not asked.step.answered_at:
+        _refuse_closed(asked.row, asked.step, looking)
+    marks = answering.marked(json.loads(asked.payload), answers)
     with house.db.write() as connection:
-        row = _own_held(connection, looking, assessment_id)
-        step = _step(assessments.steps(connection, row.id), position)
+        row = _own_held(connection, looking, asked.row.id)
+        rows = assessment_state.rows(connection, row)
+        step = next(one for one in rows.steps if one.id == asked.step.id)
+        parts = rows.parts[step.scenario_id]
         if step.answered_at:
-            return _refuse_other_answer(connection, step, answers)
+            return _refuse_other_answer(connection, step, parts, answers)
         _refuse_closed(row, step, looking)
-        answering.keep(connection, step.scenario_id, answers, marks, now, client_key)
+        answering.keep(connection, parts, answers, marks, now, client_key)
         assessments.change_step(connection, step.id, answered_at=now)
-        log.tell(connection, "answered", now, step.id)
-        planned = assessment_asking.go_on(connection, house, looking, row.id, to)
+        log.tell(connection, "answered", now, step.id, assessment=row.id)
+        after = rows.answered(step.id, now)
+        state = after.state(assessments.answers(connection, row.id))
+        planned = assessment_asking.go_on(connection, house, looking, state, now)
     if planned is not None:
-        assessment_asking.make_and_ask(house, looking, assessment_id, planned, to)
+        assessment_asking.make_and_ask(house, looking, row.id, planned, now)
     return None
+
+
+def _next(
+    connection: Connection,
+    house: House,
+    looking: Viewer,
+    row: Assessment,
+    now: datetime,
+) -> Planned | None:
+    """Decide or ask; what still has to be made."""
+    if row.state != "running":
+        return None
+    state = assessment_state.kept(connection, row)
+    return assessment_asking.go_on(connection, house, looking, state, now)
 
 
 def _bind(
     connection: Connection, row: Assessment, device_id: str, now: datetime
-) -> None:
+) -> Assessment:
     """From now on only this device goes on; a released assessment begins."""
     if row.state not in ("released", "running"):
         raise Conflict("assessment_over")
     if now > row.open_until:
         raise Conflict("assessment_not_open")
-    begun = {"state": "running", "started_at": now} if row.state == "released" else {}
-    assessments.change(connection, row.id, device_id=device_id, **begun)
+    bound = replace(
+        row, device_id=device_id, state="running", started_at=row.started_at or now
+    )
+    assessments.change(
+        connection,
+        row.id,
+        device_id=device_id,
+        state=bound.state,
+        started_at=bound.started_at,
+    )
     log.tell(connection, "started", now, row.id, device=device_id)
+    return bound
 
 
 def _own(connection: Connection, looking: Viewer, assessment_id: str) -> Assessment:
@@ -284,30 +306,6 @@ def _of(found: Assessment | None, looking: Viewer) -> Assessment:
     return found
 
 
-def _step(steps: tuple[Step, ...], position: int) -> Step:
-    found = next((one for one in steps if one.position == position), None)
-    if found is None:
-        raise NotFound("no_such_assessment")
-    return found
-
-
-def _scenario(connection: Connection, step: Step, looking: Viewer) -> Any:
-    found = scenarios.get(connection, step.scenario_id, looking.person_id)
-    if found is None:
-        raise NotFound("no_such_assessment")
-    return found
-
-
-def _question(connection: Connection, step: Step, looking: Viewer) -> Question:
-    """As it was shown; anew in the words of who reads another language by now."""
-    reader = reader_of(looking)
-    shown = assessments.shown(connection, step.id)
-    if shown_question.is_for(shown, reader):
-        return shown_question.question(shown)
-    found = _scenario(connection, step, looking)
-    return answering.view(found, json.loads(found.payload), reader)
-
-
 def _refuse_elsewhere(row: Assessment, looking: Viewer) -> None:
     if row.device_id is None or row.device_id != looking.device_id:
         raise Conflict("assessment_other_device")
@@ -321,15 +319,15 @@ def _refuse_closed(row: Assessment, step: Step, looking: Viewer) -> None:
     _refuse_elsewhere(row, looking)
 
 
-def _refuse_other_answer(connection: Connection, step: Step, answers: Answers) -> None:
+def _refuse_other_answer(
+    connection: Connection, step: Step, parts: Sequence[Part], answers: Answers
+) -> None:
     """Let the same answer pass that came before; raises Conflict for another one."""
     before = answer_rows.for_scenario(connection, step.scenario_id)
-    parts = scenarios.parts(connection, step.scenario_id)
     same = all(
         json.dumps(before[part.id].answer, sort_keys=True)
         == json.dumps(dict(answers.get(part.position, {})), sort_keys=True)
         for part in parts
-        if part.id in before
     )
     if not same:
         raise Conflict("answer_stale")
@@ -342,8 +340,11 @@ def _place(
     kind = _kind_of_row(row, looking, now)
     if kind:
         return Place(row.id, title, kind)
-    state = assessment_state.read(connection, row)
-    return standing(state, title, now)
+    steps = assessments.steps(connection, row.id)
+    for one in steps:
+        if not one.answered_at and not one.voided_at:
+            return _place_of(row, title, "question", one.stage, steps, one.position)
+    return standing(assessment_state.read(connection, row), title, now)
 
 
 def _kind_of_row(row: Assessment, looking: Viewer, now: datetime) -> str:
@@ -368,13 +369,26 @@ def standing(state: State, title: str, now: datetime) -> Place:
         kind = "question"
     else:
         kind = "window" if now > state.row.open_until else "go-on"
+    position = waiting.position if waiting else 0
+    return _place_of(state.row, title, kind, stage, state.steps, position)
+
+
+def _place_of(
+    row: Assessment,
+    title: str,
+    kind: str,
+    stage: str,
+    steps: Sequence[Step],
+    position: int,
+) -> Place:
     gate = rules.gate()
+    answered = [one for one in steps if one.answered_at and not one.voided_at]
     return Place(
-        state.row.id,
+        row.id,
         title,
         kind,
         stage,
-        number=sum(one.step.stage == stage for one in state.done) + 1,
+        number=sum(one.stage == stage for one in answered) + 1,
         of={"gate": gate.questions, "fresh": gate.fresh}.get(stage, 0),
-        position=waiting.position if waiting else 0,
+        position=position,
     )

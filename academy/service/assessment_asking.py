@@ -29,9 +29,10 @@ from academy.service import (
 )
 from academy.service.assessment_state import Planned, State
 from academy.service.beliefs import refresh
+from academy.service.farm import day_at
 from academy.service.house import House
 from academy.service.making import family, make
-from academy.service.practice import ASSESSMENT, reader_of, sitting_of
+from academy.service.practice import ASSESSMENT, reader_of
 from academy.service.tokens import kept
 from academy.service.viewer import Viewer
 
@@ -45,27 +46,23 @@ def token_of(house: House, step_id: str) -> str:
     return hmac.new(house.pepper, text, hashlib.sha256).hexdigest()
 
 
-def issue_to(house: House, looking: Viewer, now: datetime) -> Issue:
-    """To whom and in which sitting a question goes out."""
-    return Issue(looking.person_id, sitting_of(house, looking, now), ASSESSMENT, now)
-
-
 def go_on(
-    connection: Connection, house: House, looking: Viewer, row_id: str, to: Issue
+    connection: Connection, house: House, looking: Viewer, state: State, now: datetime
 ) -> Planned | None:
     """Decide, or ask what comes next off the shelf; what the shelf could not give.
 
-    Call it in the write that changed the assessment. Nothing is asked after the time it
-    was released for, nor when the rules of the certificate have changed.
+    Call it in the write that changed the assessment, with its state after that. Nothing
+    is asked after the time it was released for, nor when the rules of the certificate
+    have changed.
     """
-    state = running(connection, row_id)
-    if state is None:
+    if not assessment_state.in_force(state.row):
         return None
-    if _settled(connection, house, state, to.now) or to.now > state.row.open_until:
+    if _settled(connection, house, state, now) or now > state.row.open_until:
         return None
     planned = assessment_state.plan(state)
     if planned is None:
         return None
+    to = _issue_to(connection, looking, now)
     issued = scenarios.consume_ready(connection, planned.family, to)
     if issued is None:
         return planned
@@ -74,7 +71,7 @@ def go_on(
 
 
 def make_and_ask(
-    house: House, looking: Viewer, row_id: str, planned: Planned, to: Issue
+    house: House, looking: Viewer, row_id: str, planned: Planned, now: datetime
 ) -> None:
     """Make the planned question on the spot and ask it, unless another was meanwhile.
 
@@ -87,6 +84,7 @@ def make_and_ask(
             state = running(connection, row_id)
             if state is None or assessment_state.plan(state) != planned:
                 return
+            to = _issue_to(connection, looking, now)
             coefficient_rows.keep(connection, known_set.digest, known_set.body)
             if scenarios.had(connection, draft.digest, to.person_id, to.sitting):
                 continue
@@ -110,6 +108,12 @@ def count_answers(
     """Let what was answered count for the person, now that it is over."""
     for topic in sorted(set(topics)):
         refresh(connection, house.catalog, row.person_id, topic)
+
+
+def _issue_to(connection: Connection, looking: Viewer, now: datetime) -> Issue:
+    """To whom and in which sitting a question goes out."""
+    sitting = f"{looking.crew_id[:24]}/{day_at(connection, now).isoformat()}"
+    return Issue(looking.person_id, sitting, ASSESSMENT, now)
 
 
 def _settled(connection: Connection, house: House, state: State, now: datetime) -> bool:
@@ -156,4 +160,4 @@ def _ask(
         token_hash=kept(token_of(house, step_id)),
         now=issued.issued_at,
     )
-    log.tell(connection, "asked", issued.issued_at, step_id)
+    log.tell(connection, "asked", issued.issued_at, step_id, assessment=row.id)

@@ -5,8 +5,9 @@ next step and the same decision for ever.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any, Self
 
 from academy.catalog import assessment as rules
 from academy.catalog import blueprints, competence, gate
@@ -93,6 +94,39 @@ class State:
 
 
 @dataclass(frozen=True, slots=True)
+class Rows:
+    """An assessment's rows; families and parts by the scenario's id."""
+
+    row: Assessment
+    steps: tuple[Step, ...]
+    families: Mapping[str, str]
+    parts: Mapping[str, Sequence[Part]]
+
+    def answered(self, step_id: str, now: datetime) -> Self:
+        """The same with one step answered now."""
+        steps = tuple(
+            replace(one, answered_at=now) if one.id == step_id else one
+            for one in self.steps
+        )
+        return replace(self, steps=steps)
+
+    def state(self, answers: Mapping[str, Answer]) -> State:
+        """The state, with the answers by the part's id."""
+        done = tuple(
+            Answered(
+                step,
+                self.families[step.scenario_id],
+                tuple(self.parts[step.scenario_id]),
+                tuple(answers[part.id] for part in self.parts[step.scenario_id]),
+            )
+            for step in self.steps
+            if step.answered_at and not step.voided_at
+        )
+        families = tuple(self.families[one.scenario_id] for one in self.steps)
+        return State(self.row, rules_of(self.row), self.steps, done, families)
+
+
+@dataclass(frozen=True, slots=True)
 class Planned:
     """The step to ask now."""
 
@@ -117,11 +151,20 @@ def read(connection: Connection, row: Assessment) -> State:
 
 def kept(connection: Connection, row: Assessment) -> State:
     """An assessment as its rows stand, whether it goes on or not."""
-    steps = assessments.steps(connection, row.id)
-    by_scenario = assessments.families(connection, row.id)
-    families = tuple(by_scenario[one.scenario_id] for one in steps)
-    done = _done_steps(connection, row, steps, by_scenario)
-    return State(row, rules_of(row), steps, done, families)
+    return rows(connection, row).state(assessments.answers(connection, row.id))
+
+
+def rows(connection: Connection, row: Assessment) -> Rows:
+    """An assessment's rows without the answers."""
+    parts: dict[str, list[Part]] = {}
+    for part in assessments.parts(connection, row.id):
+        parts.setdefault(part.scenario_id, []).append(part)
+    return Rows(
+        row,
+        assessments.steps(connection, row.id),
+        assessments.families(connection, row.id),
+        parts,
+    )
 
 
 def rules_of(row: Assessment) -> Blueprint | None:
@@ -215,28 +258,6 @@ def _owed(steps: Sequence[Step]) -> Step | None:
             return gone
         claimed.add(found)
     return None
-
-
-def _done_steps(
-    connection: Connection,
-    row: Assessment,
-    steps: Sequence[Step],
-    families: Mapping[str, str],
-) -> tuple[Answered, ...]:
-    parts: dict[str, list[Part]] = {}
-    for part in assessments.parts(connection, row.id):
-        parts.setdefault(part.scenario_id, []).append(part)
-    kept = assessments.answers(connection, row.id)
-    return tuple(
-        Answered(
-            step,
-            families[step.scenario_id],
-            tuple(parts[step.scenario_id]),
-            tuple(kept[part.id] for part in parts[step.scenario_id]),
-        )
-        for step in steps
-        if step.answered_at and not step.voided_at
-    )
 
 
 def _done(one: Answered) -> Done:

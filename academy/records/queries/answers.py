@@ -1,5 +1,6 @@
 """Answers: kept once per part, never changed; and days of harvest work."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -7,7 +8,7 @@ from typing import Any
 from sqlalchemy import Connection, exists, select, update
 
 from academy.records.queries.counting import counts
-from academy.records.rows import every, put_once
+from academy.records.rows import every, put_once, upsert
 from academy.records.tables.answers import answer as answer_table
 from academy.records.tables.answers import use_day
 from academy.records.tables.scenarios import part, scenario
@@ -68,6 +69,16 @@ _LOGGED = (
 )
 
 
+@dataclass(frozen=True, slots=True)
+class Given:
+    """One answer to keep: to which part, what was said, how it was marked."""
+
+    part_id: str
+    answer: Any
+    score: float
+    marks: Any
+
+
 def record(
     connection: Connection,
     part_id: str,
@@ -82,18 +93,36 @@ def record(
 
     The score is kept to four decimals. The scenario is closed with its last part.
     """
-    new = put_once(
-        connection,
-        answer_table,
-        part_id=part_id,
-        answer=answer,
-        score=round(score, SCORE_DECIMALS),
-        marks=marks,
-        answered_at=now,
-        client_key=client_key,
-    )
+    given = [Given(part_id, answer, score, marks)]
+    return bool(record_all(connection, given, now, client_key))
+
+
+def record_all(
+    connection: Connection,
+    given: Sequence[Given],
+    now: datetime,
+    client_key: str | None = None,
+) -> frozenset[str]:
+    """Keep answers to parts of one scenario; the parts not answered before.
+
+    The others keep the answer they have.
+    """
+    rows = [
+        {
+            "part_id": one.part_id,
+            "answer": one.answer,
+            "score": round(one.score, SCORE_DECIMALS),
+            "marks": one.marks,
+            "answered_at": now,
+            "client_key": client_key,
+        }
+        for one in given
+    ]
+    insert = upsert(connection, answer_table).values(rows).on_conflict_do_nothing()
+    kept = connection.execute(insert.returning(answer_table.c.part_id))
+    new = frozenset(kept.scalars())
     if new:
-        _close_when_complete(connection, part_id, now)
+        _close_when_complete(connection, given[0].part_id, now)
     return new
 
 

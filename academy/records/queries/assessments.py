@@ -11,7 +11,7 @@ from typing import Any
 from sqlalchemy import Connection, insert, select, update
 
 from academy.records.queries.answers import Answer
-from academy.records.queries.scenarios import Part
+from academy.records.queries.scenarios import Part, Scenario
 from academy.records.rows import every, first, new_id
 from academy.records.tables.answers import answer
 from academy.records.tables.assessments import assessment, assessment_step, decision
@@ -162,6 +162,28 @@ def steps(connection: Connection, assessment_id: str) -> tuple[Step, ...]:
     """All steps of an assessment by position, also the voided ones."""
     query = select(*_STEP).where(assessment_step.c.assessment_id == assessment_id)
     return every(connection, query.order_by(assessment_step.c.position), Step)
+
+
+def sent(
+    connection: Connection, assessment_id: str, position: int
+) -> tuple[Step, Any, Scenario] | None:
+    """A step by its place, how it was shown, and its scenario."""
+    own = [scenario.c[name].label(f"of_{name}") for name in Scenario.__slots__]
+    query = (
+        select(*_STEP, assessment_step.c.shown, *own)
+        .join(scenario, scenario.c.id == assessment_step.c.scenario_id)
+        .where(
+            assessment_step.c.assessment_id == assessment_id,
+            assessment_step.c.position == position,
+        )
+    )
+    row = connection.execute(query).first()
+    if row is None:
+        return None
+    told = row._mapping
+    step = Step(**{name: told[name] for name in Step.__slots__})
+    issued = Scenario(**{name: told[f"of_{name}"] for name in Scenario.__slots__})
+    return step, told["shown"], issued
 
 
 def shown(connection: Connection, step_id: str) -> Any:

@@ -5,12 +5,12 @@ Beside it stands a bare Flask page that inserts and commits one row with the sam
 settings of SQLite, in turn, so that both meet the same disk.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
 from secrets import randbelow
 from statistics import median
 from time import perf_counter
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from flask import Flask, request
 from flask.testing import FlaskClient
@@ -41,9 +41,9 @@ def _set_up_families() -> list[str]:
     ]
 
 
-def _bare(installation: Installation) -> FlaskClient:
+def bare_page(installation: Installation, name: str = "bare.db") -> FlaskClient:
     """The least that keeps an answer: one page, one row, one commit, 303."""
-    database = Database(sqlite_url(installation.house.instance / "bare.db"))
+    database = Database(sqlite_url(installation.house.instance / name))
     table = "CREATE TABLE kept (id INTEGER PRIMARY KEY, body TEXT NOT NULL)"
     with database.engine.begin() as connection:
         connection.exec_driver_sql(table)
@@ -59,7 +59,8 @@ def _bare(installation: Installation) -> FlaskClient:
     return app.test_client()
 
 
-def _post(client: FlaskClient, address: str, fields: dict[str, str]) -> float:
+def post(client: FlaskClient, address: str, fields: Mapping[str, Any]) -> float:
+    """Milliseconds until a form was taken; raises RuntimeError unless 303."""
     answer, took = _timed(lambda: client.post(address, data=fields))
     if answer.status_code != 303:
         raise RuntimeError(f"{address} answered {answer.status_code}, not 303")
@@ -73,7 +74,7 @@ def _answer(
     address = f"/practice/{scenario_id}"
     shown = installation.client.get(address).get_data(as_text=True)
     fields = Page(shown, action=address).fields
-    return _post(installation.client, address, fields), fields
+    return post(installation.client, address, fields), fields
 
 
 def _issue(installation: Installation, family: str) -> tuple[str, float]:
@@ -91,14 +92,14 @@ def _making(repeats: int) -> list[float]:
 def measure(installation: Installation, repeats: int = REPEATS) -> list[Measure]:
     """Medians of making, issuing and answering, and the bare page's beside them."""
     family = next(key for key in _set_up_families() if _only_set_up(key))
-    bare = _bare(installation)
+    bare = bare_page(installation)
     issued, answered, kept = [], [], []
     for _ in range(repeats):
         scenario_id, took = _issue(installation, family)
         issued.append(took)
         took, fields = _answer(installation, scenario_id)
         answered.append(took)
-        kept.append(_post(bare, "/", fields))
+        kept.append(post(bare, "/", fields))
     more = median(answered) - median(kept)
     return [
         Measure("making_median", median(_making(repeats)), "ms", most=250),

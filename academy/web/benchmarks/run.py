@@ -8,6 +8,7 @@ from typing import Any
 from academy.engine.version import VERSION
 from academy.web.benchmarks import (
     answering,
+    assessing,
     best_settings,
     crowd,
     first_page,
@@ -39,6 +40,7 @@ def run(
         measures += answering.measure(farm, repeats)
         measures += first_page.measure(farm)
         measures += crowd.measure(farm)
+        measures += assessing.measure(farm)
         farm.house.db.close()
     with folder(where) as instance:
         measures += memory.measure(instance)

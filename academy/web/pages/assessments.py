@@ -155,14 +155,14 @@ def _appeal_path(assessment_id: str) -> str:
 def begin(assessment_id: str) -> Response:
     """Begin on this device, or go on here after a lead has freed it."""
     assessment.begin(house(), person(), assessment_id, now())
-    return go("assessments.show", assessment_id=assessment_id)
+    return _onward(assessment_id)
 
 
 @bp.post("/assessments/<assessment_id>/next")
 def go_on(assessment_id: str) -> Response:
     """Ask what comes next."""
     assessment.go_on(house(), person(), assessment_id, now())
-    return go("assessments.show", assessment_id=assessment_id)
+    return _onward(assessment_id)
 
 
 def _question_page(shown: assessment.AskedNow, sent: object = None) -> FormPage:
@@ -195,7 +195,7 @@ def _sent(name: str) -> str:
 def ask(assessment_id: str, position: int) -> Response | tuple[str, int]:
     """The question that waits; from any other place the way leads to it."""
     shown = assessment.asked(house(), person(), assessment_id, position, now())
-    if shown is None:
+    if not shown.waits:
         return redirect(url_for("assessments.show", assessment_id=assessment_id))
     return _question_page(shown).show()
 
@@ -204,26 +204,27 @@ def ask(assessment_id: str, position: int) -> Response | tuple[str, int]:
 def answer(assessment_id: str, position: int) -> Response | tuple[str, int]:
     """Take the answer; nothing is said about it, and the next question comes."""
     shown = assessment.asked(house(), person(), assessment_id, position, now())
-    if shown is not None:
+    if shown.waits:
         page = _question_page(shown, request.form)
         if not page.valid():
             return page.again()
     else:
-        known = assessment.question_at(house(), person(), assessment_id, position)
-        page = _stale_page(known, assessment_id)
+        page = _stale_page(shown.question, assessment_id)
         if not page.valid():
             raise Conflict("answer_stale")
+    answers = cast(AnswersForm, page.form).answers
     assessment.take(
-        house(),
-        person(),
-        assessment_id,
-        position,
-        _sent("token"),
-        cast(AnswersForm, page.form).answers,
-        now(),
-        _sent("key") or None,
+        house(), person(), shown, _sent("token"), answers, now(), _sent("key") or None
     )
-    return go("assessments.show", assessment_id=assessment_id)
+    return _onward(assessment_id)
+
+
+def _onward(assessment_id: str) -> Response:
+    """Straight to the question that waits, else to where it stands."""
+    place = assessment.place(house(), person(), assessment_id, now())
+    if place.kind != "question":
+        return go("assessments.show", assessment_id=assessment_id)
+    return go("assessments.ask", assessment_id=assessment_id, position=place.position)
 
 
 @bp.post("/assessments/<assessment_id>/correct")
