@@ -144,7 +144,8 @@ def take_answers(
     marks = answering.marked(payload, answers)
     with house.db.write() as connection:
         lab_own.refuse_late(connection, found)
-        touched = answering.keep(connection, found.id, answers, marks, now, client_key)
+        parts = scenarios.parts(connection, found.id)
+        touched = answering.keep(connection, parts, answers, marks, now, client_key)
         for topic in sorted(touched):
             refresh(connection, house.catalog, viewer.person_id, topic)
 
