@@ -27,7 +27,8 @@ from academy.service import (
     shown_question,
 )
 from academy.service.answering import Answers
-from academy.service.assessment_state import Planned, State
+from academy.service.assessment_asking import Went
+from academy.service.assessment_state import State
 from academy.service.house import House
 from academy.service.practice import reader_of
 from academy.service.tokens import kept
@@ -153,11 +154,11 @@ def title_of(certificate: str, language: str) -> str:
     return known.title.for_language(language) if known else certificate
 
 
-def begin(house: House, looking: Viewer, assessment_id: str, now: datetime) -> None:
+def begin(house: House, looking: Viewer, assessment_id: str, now: datetime) -> int:
     """Begin on this device, or go on here after a lead has let go of the other one.
 
-    Raises NotFound, and Conflict when it is over, not open any more, or bound to
-    another device.
+    The position of the question that is asked now, 0 when none is. Raises NotFound, and
+    Conflict when it is over, not open any more, or bound to another device.
     """
     if looking.device_id is None:
         raise Conflict("assessment_needs_device")
@@ -165,21 +166,27 @@ def begin(house: House, looking: Viewer, assessment_id: str, now: datetime) -> N
         row = _own_held(connection, looking, assessment_id)
         if row.device_id not in (None, looking.device_id):
             raise Conflict("assessment_other_device")
+        bound = row
         if row.device_id is None:
-            row = _bind(connection, row, looking.device_id, now)
-        planned = _next(connection, house, looking, row, now)
-    if planned is not None:
-        assessment_asking.make_and_ask(house, looking, assessment_id, planned, now)
+            bound = _bind(connection, row, looking.device_id, now)
+        if row.state == "released":
+            state = assessment_state.nothing_asked(bound)
+            went = assessment_asking.go_on(connection, house, looking, state, now)
+        else:
+            went = _next(connection, house, looking, bound, now)
+    return _asked_now(house, looking, assessment_id, went, now)
 
 
-def go_on(house: House, looking: Viewer, assessment_id: str, now: datetime) -> None:
-    """Ask what comes next, where nothing is asked yet; raises NotFound, Conflict."""
+def go_on(house: House, looking: Viewer, assessment_id: str, now: datetime) -> int:
+    """Ask what comes next, where nothing is asked yet; its position, 0 for none.
+
+    Raises NotFound, Conflict.
+    """
     with house.db.write() as connection:
         row = _own_held(connection, looking, assessment_id)
         _refuse_elsewhere(row, looking)
-        planned = _next(connection, house, looking, row, now)
-    if planned is not None:
-        assessment_asking.make_and_ask(house, looking, assessment_id, planned, now)
+        went = _next(connection, house, looking, row, now)
+    return _asked_now(house, looking, assessment_id, went, now)
 
 
 def place(house: House, looking: Viewer, assessment_id: str, now: datetime) -> Place:
@@ -223,10 +230,11 @@ def take(
     answers: Answers,
     now: datetime,
     client_key: str | None = None,
-) -> None:
+) -> int:
     """Keep the answer to what was asked; it counts once, and nothing is said about it.
 
-    When this returns it outlives the process. The very same answer sent twice is taken
+    The position that is asked now, 0 when none is or that has to be looked up. When
+    this returns it outlives the process. The very same answer sent twice is taken
     as one. Raises NotFound, NotUnderstood, OutOfRange; Conflict for a token that is
     stale or used up, another device, and a question that was voided.
     """
@@ -241,17 +249,16 @@ def take(
         step = next(one for one in rows.steps if one.id == asked.step.id)
         parts = rows.parts[step.scenario_id]
         if step.answered_at:
-            return _refuse_other_answer(connection, step, parts, answers)
+            _refuse_other_answer(connection, step, parts, answers)
+            return 0
         _refuse_closed(row, step, looking)
         answering.keep(connection, parts, answers, marks, now, client_key)
         assessments.change_step(connection, step.id, answered_at=now)
         log.tell(connection, "answered", now, step.id, assessment=row.id)
         after = rows.answered(step.id, now)
         state = after.state(assessments.answers(connection, row.id))
-        planned = assessment_asking.go_on(connection, house, looking, state, now)
-    if planned is not None:
-        assessment_asking.make_and_ask(house, looking, row.id, planned, now)
-    return None
+        went = assessment_asking.go_on(connection, house, looking, state, now)
+    return _asked_now(house, looking, row.id, went, now)
 
 
 def _next(
@@ -260,12 +267,20 @@ def _next(
     looking: Viewer,
     row: Assessment,
     now: datetime,
-) -> Planned | None:
-    """Decide or ask; what still has to be made."""
+) -> Went:
+    """Decide or ask."""
     if row.state != "running":
-        return None
+        return Went()
     state = assessment_state.kept(connection, row)
     return assessment_asking.go_on(connection, house, looking, state, now)
+
+
+def _asked_now(
+    house: House, looking: Viewer, row_id: str, went: Went, now: datetime
+) -> int:
+    if went.lacking is None:
+        return went.position
+    return assessment_asking.make_and_ask(house, looking, row_id, went.lacking, now)
 
 
 def _bind(

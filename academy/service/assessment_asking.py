@@ -9,6 +9,7 @@ import hashlib
 import hmac
 import json
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import datetime
 from secrets import randbelow
 
@@ -46,34 +47,44 @@ def token_of(house: House, step_id: str) -> str:
     return hmac.new(house.pepper, text, hashlib.sha256).hexdigest()
 
 
+@dataclass(frozen=True, slots=True)
+class Went:
+    """The position that is asked now, 0 for none; what the shelf could not give."""
+
+    position: int = 0
+    lacking: Planned | None = None
+
+
 def go_on(
     connection: Connection, house: House, looking: Viewer, state: State, now: datetime
-) -> Planned | None:
-    """Decide, or ask what comes next off the shelf; what the shelf could not give.
+) -> Went:
+    """Decide, or ask what comes next off the shelf.
 
     Call it in the write that changed the assessment, with its state after that. Nothing
     is asked after the time it was released for, nor when the rules of the certificate
     have changed.
     """
     if not assessment_state.in_force(state.row):
-        return None
+        return Went()
     if _settled(connection, house, state, now) or now > state.row.open_until:
-        return None
+        return Went()
     planned = assessment_state.plan(state)
     if planned is None:
-        return None
+        return Went(state.open.position if state.open else 0)
     to = _issue_to(connection, looking, now)
     issued = scenarios.consume_ready(connection, planned.family, to)
     if issued is None:
-        return planned
+        return Went(lacking=planned)
     _ask(connection, house, looking, state.row, planned, issued)
-    return None
+    return Went(planned.position)
 
 
 def make_and_ask(
     house: House, looking: Viewer, row_id: str, planned: Planned, now: datetime
-) -> None:
+) -> int:
     """Make the planned question on the spot and ask it, unless another was meanwhile.
+
+    The position that is asked now, 0 when that is not this one.
 
     Raises Conflict when no unseen one could be made.
     """
@@ -83,14 +94,14 @@ def make_and_ask(
         with house.db.write() as connection:
             state = running(connection, row_id)
             if state is None or assessment_state.plan(state) != planned:
-                return
+                return 0
             to = _issue_to(connection, looking, now)
             coefficient_rows.keep(connection, known_set.digest, known_set.body)
             if scenarios.had(connection, draft.digest, to.person_id, to.sitting):
                 continue
             issued = scenarios.issue_draft(connection, draft, to)
             _ask(connection, house, looking, state.row, planned, issued)
-            return
+            return planned.position
     raise Conflict("no_fresh_scenario")
 
 

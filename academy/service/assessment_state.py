@@ -154,6 +154,11 @@ def kept(connection: Connection, row: Assessment) -> State:
     return rows(connection, row).state(assessments.answers(connection, row.id))
 
 
+def nothing_asked(row: Assessment) -> State:
+    """An assessment that was just begun."""
+    return Rows(row, (), {}, {}).state({})
+
+
 def rows(connection: Connection, row: Assessment) -> Rows:
     """An assessment's rows without the answers."""
     parts: dict[str, list[Part]] = {}

@@ -154,15 +154,17 @@ def _appeal_path(assessment_id: str) -> str:
 @bp.post("/assessments/<assessment_id>/begin")
 def begin(assessment_id: str) -> Response:
     """Begin on this device, or go on here after a lead has freed it."""
-    assessment.begin(house(), person(), assessment_id, now())
-    return _onward(assessment_id)
+    return _onward(
+        assessment_id, assessment.begin(house(), person(), assessment_id, now())
+    )
 
 
 @bp.post("/assessments/<assessment_id>/next")
 def go_on(assessment_id: str) -> Response:
     """Ask what comes next."""
-    assessment.go_on(house(), person(), assessment_id, now())
-    return _onward(assessment_id)
+    return _onward(
+        assessment_id, assessment.go_on(house(), person(), assessment_id, now())
+    )
 
 
 def _question_page(shown: assessment.AskedNow, sent: object = None) -> FormPage:
@@ -213,18 +215,17 @@ def answer(assessment_id: str, position: int) -> Response | tuple[str, int]:
         if not page.valid():
             raise Conflict("answer_stale")
     answers = cast(AnswersForm, page.form).answers
-    assessment.take(
+    asked_now = assessment.take(
         house(), person(), shown, _sent("token"), answers, now(), _sent("key") or None
     )
-    return _onward(assessment_id)
+    return _onward(assessment_id, asked_now)
 
 
-def _onward(assessment_id: str) -> Response:
-    """Straight to the question that waits, else to where it stands."""
-    place = assessment.place(house(), person(), assessment_id, now())
-    if place.kind != "question":
+def _onward(assessment_id: str, position: int) -> Response:
+    """Straight to the question that is asked now, else to where it stands."""
+    if not position:
         return go("assessments.show", assessment_id=assessment_id)
-    return go("assessments.ask", assessment_id=assessment_id, position=place.position)
+    return go("assessments.ask", assessment_id=assessment_id, position=position)
 
 
 @bp.post("/assessments/<assessment_id>/correct")
