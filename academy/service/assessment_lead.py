@@ -16,9 +16,10 @@ from academy.records.queries import assessments, scenarios
 from academy.records.queries import people as persons
 from academy.records.queries.assessments import Assessment
 from academy.service import assessment_state, explaining, log
-from academy.service.assessment import Place, standing, title_of
+from academy.service.assessment import Place, standing
 from academy.service.assessment_release import held, looks_after, may_release
 from academy.service.assessment_state import GATE_STAGES, Answered, State
+from academy.service.assessment_told import title_of
 from academy.service.house import House
 from academy.service.making import family
 from academy.service.practice import reader_of

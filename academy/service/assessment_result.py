@@ -29,10 +29,10 @@ from academy.service import (
     line,
     misconceptions,
 )
-from academy.service.assessment import title_of
 from academy.service.assessment_lead import Miss, misses_of
 from academy.service.assessment_release import looks_after
 from academy.service.assessment_state import Answered, State
+from academy.service.assessment_told import title_of
 from academy.service.beliefs import Ledger
 from academy.service.house import House
 from academy.service.practice import reader_of

@@ -14,6 +14,7 @@ from academy.service import (
     assessment_lead,
     assessment_release,
     assessment_result,
+    assessment_told,
     farm,
 )
 from academy.service.tokens import fresh_token
@@ -95,7 +96,7 @@ def do_release(person_id: str) -> Response | tuple[str, int]:
 @bp.get("/assessments/<assessment_id>")
 def show(assessment_id: str) -> str | Response:
     """Where it stands: for its person, and for who supervises it."""
-    if not assessment.is_own(house(), person(), assessment_id):
+    if not assessment_told.is_own(house(), person(), assessment_id):
         return _supervise(assessment_id)
     place = assessment.place(house(), person(), assessment_id, now())
     if place.kind == "question":
@@ -107,7 +108,7 @@ def show(assessment_id: str) -> str | Response:
     if place.kind == "ended":
         return _result(assessment_id)
     if place.kind == "released":
-        told = assessment.rules_of(house(), person(), assessment_id)
+        told = assessment_told.rules_of(house(), person(), assessment_id)
         return render_template(
             "assessment_begin.html", rules=told, place=place, **_words()
         )

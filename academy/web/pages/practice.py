@@ -7,7 +7,7 @@ from flask import Response as FlaskResponse
 from werkzeug.wrappers import Response
 
 from academy.service import (
-    assessment,
+    assessment_told,
     lab_own,
     laid_ready,
     next_practice,
@@ -58,7 +58,7 @@ def index() -> str:
     """What comes next, what waits, and all topics to choose from."""
     return render_template(
         "practice.html",
-        assessments=assessment.own(house(), person()),
+        assessments=assessment_told.own(house(), person()),
         when=labs.when,
         labs=lab_own.own_labs(house(), person()),
         coming=next_practice.next_for(house(), person(), now()),

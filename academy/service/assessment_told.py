@@ -1,0 +1,96 @@
+"""What a person is told of their assessments: which there are, and by which rules."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from academy.catalog import assessment as rules
+from academy.catalog import blueprints
+from academy.errors import NotFound
+from academy.records.queries import assessments
+from academy.service import assessment_state, line
+from academy.service.house import House
+from academy.service.viewer import Viewer
+
+
+@dataclass(frozen=True, slots=True)
+class OwnRow:
+    """One of the viewer's assessments; ``outcome`` is empty before the end."""
+
+    assessment_id: str
+    title: str
+    state: str
+    open_until: datetime
+    outcome: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """What a person is told before beginning: lengths, and the rules after a fail."""
+
+    title: str
+    scope: str
+    attempt: int
+    gate: int
+    fresh: int
+    least: int
+    most: int
+    wait_hours: int
+    chance: float
+    attempts: int
+    open_until: datetime
+    model_line: bool
+
+
+def is_own(house: House, looking: Viewer, assessment_id: str) -> bool:
+    """Whether there is such an assessment and it is the viewer's own."""
+    with house.db.read() as connection:
+        row = assessments.get(connection, assessment_id)
+    return row is not None and row.person_id == looking.person_id
+
+
+def rules_of(house: House, looking: Viewer, assessment_id: str) -> Rules:
+    """The rules of the viewer's own assessment; raises NotFound, Conflict."""
+    with house.db.read() as connection:
+        row = assessments.get(connection, assessment_id)
+        if row is None or row.person_id != looking.person_id:
+            raise NotFound("no_such_assessment")
+        blueprint = assessment_state.read(connection, row).rules
+        by_model = row.line is None or line.model_set(connection, row.certificate)
+    bar, gate, retake = assessment_state.bar_of(row), rules.gate(), blueprint.retake
+    return Rules(
+        title=blueprint.title.for_language(looking.language),
+        scope=blueprint.scope.for_language(looking.language),
+        attempt=row.attempt,
+        gate=gate.questions,
+        fresh=gate.fresh,
+        least=bar.least_scenarios,
+        most=bar.most_scenarios,
+        wait_hours=round(retake.wait_hours.value),
+        chance=retake.practice_chance.value,
+        attempts=int(retake.attempts.value),
+        open_until=row.open_until,
+        model_line=by_model,
+    )
+
+
+def own(house: House, looking: Viewer) -> tuple[OwnRow, ...]:
+    """The viewer's assessments, the newest first."""
+    with house.db.read() as connection:
+        found = assessments.of_person(connection, looking.person_id)
+        told = assessments.decisions(connection, [one.id for one in found])
+    return tuple(
+        OwnRow(
+            one.id,
+            title_of(one.certificate, looking.language),
+            one.state,
+            one.open_until,
+            told[one.id][-1].outcome if one.id in told else "",
+        )
+        for one in found
+    )
+
+
+def title_of(certificate: str, language: str) -> str:
+    """The certificate in words; its key when content no longer knows it."""
+    known = blueprints.known().get(certificate)
+    return known.title.for_language(language) if known else certificate
