@@ -17,8 +17,8 @@ from academy.records.queries.appeals import Appeal
 from academy.records.queries.assessments import Assessment, Decision
 from academy.records.rows import new_id
 from academy.service import farm, log
-from academy.service.assessment import title_of
 from academy.service.assessment_release import looks_after
+from academy.service.assessment_told import title_of
 from academy.service.house import House
 from academy.service.viewer import Viewer
 
