@@ -83,7 +83,7 @@ def preview(looking: Viewer, key: str, seed: int, reader: Reader) -> Preview:
     return Preview(
         seed=seed,
         question=question_of(key, payload, reader),
-        key=_key(key, payload, reader),
+        key=key_of(key, payload, reader),
         judged=_judged(draft, payload, reader),
         people=_people(payload, reader),
     )
@@ -111,7 +111,7 @@ def _answered(payload: Mapping[str, Any], skill: float, luck: int) -> list[Answe
     return kept
 
 
-def _key(
+def key_of(
     key: str, payload: Mapping[str, Any], reader: Reader
 ) -> tuple[PartExplained, ...]:
     """The parts as they are explained to one who answered all of them right."""
