@@ -5,6 +5,7 @@ refused, as are NaN and what is nested without end.
 """
 
 import json
+from collections import Counter
 from typing import Any, NoReturn
 
 from academy.errors import NotUnderstood
@@ -34,9 +35,8 @@ def read(raw: bytes) -> Any:
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     made = dict(pairs)
     if len(made) < len(pairs):
-        names = [name for name, _value in pairs]
-        twice = next(name for name in names if names.count(name) > 1)
-        raise NotUnderstood("name_twice", text=twice)
+        times = Counter(name for name, _value in pairs)
+        raise NotUnderstood("name_twice", text=times.most_common(1)[0][0][:60])
     return made
 
 

@@ -109,7 +109,7 @@ def check_beside(
 
 def checked(raw: bytes, known: Vouching, now: datetime, key: str = "") -> Checked:
     """What can be said of a file; raises NotUnderstood."""
-    brought = _brought(key)
+    brought = brought_along(key)
     file = credential.read(raw)
     found = credential.verdict(raw, file, known.keys | brought)
     mine = file.key_id in known.keys
@@ -129,6 +129,15 @@ def checked(raw: bytes, known: Vouching, now: datetime, key: str = "") -> Checke
         valid_from=file.valid_from,
         valid_until=file.valid_until,
     )
+
+
+def brought_along(key: str) -> frozenset[str]:
+    """A key as it was typed, alone or as its address; raises NotUnderstood."""
+    tidy = key.strip().rpartition("/")[2]
+    if not tidy:
+        return frozenset()
+    multibase.public_key(tidy)
+    return frozenset([tidy])
 
 
 def issuer_profile(house: House) -> dict[str, Any]:
@@ -152,14 +161,6 @@ def revocation_list(house: House) -> dict[str, Any]:
     """The certificates that were taken back, by number, without reasons."""
     with house.db.read() as connection:
         return credential.revocations(house.settings.address, rows.revoked(connection))
-
-
-def _brought(key: str) -> frozenset[str]:
-    tidy = key.strip().rpartition("/")[2]
-    if not tidy:
-        return frozenset()
-    multibase.public_key(tidy)
-    return frozenset([tidy])
 
 
 def _known(connection: Connection, raw: bytes, keys: Collection[str]) -> Vouching:

@@ -54,6 +54,11 @@ class GroundsRow:
     valid_until: date | None
     may: str
 
+    @property
+    def nothing(self) -> bool:
+        """Whether there is nothing at all to tell."""
+        return self.may == "lacks" and (self.assessment, self.yard) == ("none", "none")
+
 
 @dataclass(frozen=True, slots=True)
 class PersonRow:
@@ -64,6 +69,11 @@ class PersonRow:
     language: str
     certificates: tuple[CertificateRow, ...]
     grounds: tuple[GroundsRow, ...]
+
+    @property
+    def blank(self) -> bool:
+        """Whether this person has begun nothing."""
+        return not self.certificates and all(one.nothing for one in self.grounds)
 
 
 @dataclass(frozen=True, slots=True)

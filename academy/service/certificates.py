@@ -90,7 +90,7 @@ def revoke(
     if not tidy:
         raise NotUnderstood("reason_needed")
     if len(tidy) > LONGEST_REASON:
-        raise OutOfRange("reason_too_long", most=LONGEST_REASON)
+        raise OutOfRange("reason_too_long", value=len(tidy), most=LONGEST_REASON)
     with house.db.write() as connection:
         kept = _seen(connection, looking, certificate_id)
         if kept.person_id == looking.person_id:

@@ -26,6 +26,7 @@ FOR_PEOPLE: tuple[Link, ...] = (
 FOR_TEACHERS: tuple[Link, ...] = (
     ("labs.index", marked("Labs")),
     ("assessments.index", marked("Assessments")),
+    ("certificates.crew", marked("Certificates")),
     ("yard.index", marked("Yard")),
 )
 FOR_LEADS: tuple[Link, ...] = (

@@ -15,6 +15,7 @@ from academy.language import Language, Reader, gettext, marked, sentence_for
 from academy.web.cli import (
     backup,
     bench,
+    certificate,
     check,
     compute,
     db,
@@ -33,6 +34,7 @@ from academy.web.cli.spoken_parser import SpokenParser
 COMMANDS = (
     *(serve, demo, compute, draw, check),
     *(backup, restore, db, rebuild, regrade, log, bench, stock, simulate),
+    certificate,
 )
 REFUSED = 2
 ABOUT = marked("Trains and tests the people who set and run a cutting header.")

@@ -18,7 +18,14 @@ def _page(season_sent: object = None, needs_sent: object = None) -> FormPage:
     jobs = readiness.board(house(), person(), now()).jobs
     form = season_form(known, season_sent)
     needs = needs_form(jobs, needs_sent)
-    return form_page.keep("season.html", form, needs=needs, jobs=jobs, farm=known)
+    return form_page.keep(
+        "season.html",
+        form,
+        needs=needs,
+        jobs=jobs,
+        farm=known,
+        one_person=farm.one_person_may(house(), person()),
+    )
 
 
 @bp.get("")
@@ -47,4 +54,12 @@ def set_needs() -> Response | tuple[str, int]:
         return page.again()
     for job, headcount in needs.headcounts().items():
         farm.set_needs(house(), person(), job, headcount)
+    return go("season.show")
+
+
+@bp.post("/certificates")
+def set_one_person() -> Response:
+    """Say whether who trains may also give certificates."""
+    _page()
+    farm.allow_one_person(house(), person(), request.form.get("one_person") == "yes")
     return go("season.show")
