@@ -1,6 +1,6 @@
 """The invented farm of the demonstration, from ``content/demo.toml``."""
 
-from typing import Literal
+from typing import Any, Literal
 
 from pydantic import Field
 
@@ -29,6 +29,21 @@ class DemoLab(Record):
     debriefed: bool
 
 
+class DemoCertified(Record):
+    """The person who holds a certificate, and what was measured in the yard.
+
+    ``measured``: inputs by item of the yard list, as typed; ``task``: one of the
+    record of instruction; ``seconds``: how long each question took.
+    """
+
+    name: Words
+    certificate: Words
+    days_ago: int = Field(ge=0)
+    seconds: int = Field(gt=0)
+    task: Words
+    measured: dict[str, dict[str, Any]]
+
+
 class DemoFarm(Record):
     """An invented farm, when its people practise, and how far they go wrong."""
 
@@ -48,6 +63,8 @@ class DemoFarm(Record):
     needs: dict[str, int]
     people: tuple[DemoPerson, ...]
     labs: tuple[DemoLab, ...] = ()
+    certified: DemoCertified | None = None
+    assessment_released_for: str = ""
 
 
 def load() -> DemoFarm:

@@ -16,7 +16,15 @@ from academy.errors import Conflict
 from academy.records.queries import people as persons
 from academy.records.queries import scenarios
 from academy.scenarios.dice import Dice
-from academy.service import demo_labs, farm, people, practice, slips, stock
+from academy.service import (
+    demo_certified,
+    demo_labs,
+    farm,
+    people,
+    practice,
+    slips,
+    stock,
+)
 from academy.service.farm import FarmForm
 from academy.service.house import House
 from academy.service.simulated import Simulated
@@ -71,6 +79,8 @@ def _make(house: House, content: DemoFarm, now: datetime) -> None:
         if "owner" not in person.roles
     }
     demo_labs.build(house, content, joined, now)
+    boss = next(one.name for one in content.people if "owner" in one.roles)
+    demo_certified.build(house, content, joined | {boss: owner}, now)
 
 
 def _start(house: House, content: DemoFarm, begun: datetime) -> Viewer:

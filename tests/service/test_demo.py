@@ -2,11 +2,14 @@ import json
 from datetime import UTC, date, datetime
 
 import pytest
+from sqlalchemy import select
 
 from academy.catalog import combines, crops, demo_farm, headers
 from academy.errors import Conflict, NotFound
 from academy.records.queries import answers, people
+from academy.records.tables.assessments import assessment
 from academy.records.tables.beliefs import belief
+from academy.records.tables.certificates import certificate
 from academy.scenarios.dice import Dice
 from academy.service import (
     demo,
@@ -155,3 +158,20 @@ def test_a_demonstration_has_a_lab_talked_over_and_one_going(house):
     assert (going.over, over.over) == (False, True)
     assert lab.lab(house, lead, over.lab_id).answered(0) == len(busy)
     assert lab_debrief.debrief(house, lead, over.lab_id, "hidden").fields
+
+
+def test_a_demonstration_has_one_certificate_and_an_assessment_to_try(house):
+    whole = demo_farm.load()
+    blank = tuple(p.model_copy(update={"scenarios": (0, 0)}) for p in whole.people)
+    quiet = whole.model_copy(update={"people": blank, "labs": ()})
+    demo.build(house, NOW, quiet)
+    with house.db.read() as connection:
+        there = {one.name: one.id for one in people.active(connection)}
+        (given,) = connection.execute(select(certificate)).all()
+        released = connection.execute(
+            select(assessment).where(assessment.c.state == "released")
+        ).all()
+    assert given.person_id == there[whole.certified.name]
+    assert given.certificate == whole.certified.certificate
+    assert not given.one_person
+    assert [one.person_id for one in released] == [there[whole.assessment_released_for]]
