@@ -26,6 +26,7 @@ class _File(Record):
     gate_questions: Evidenced
     gate_fresh: Evidenced
     appeal_days: Evidenced
+    lapse_notice_days: Evidenced
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,3 +110,8 @@ def gate() -> Gate:
 def appeal_days() -> int:
     """Days within which a second person answers an appeal; raises ContentError."""
     return int(entries()["appeal_days"].value)
+
+
+def lapse_notice_days() -> int:
+    """Days before its end from which a certificate is told to lapse; ContentError."""
+    return int(entries()["lapse_notice_days"].value)

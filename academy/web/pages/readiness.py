@@ -6,7 +6,8 @@ The page, a sheet to print and a workbook show the same figures.
 from flask import Blueprint, Response, render_template, request
 
 from academy.language import gettext, marked
-from academy.service import crew_hour, farm, readiness
+from academy.service import certified, crew_hour, farm, readiness
+from academy.service.certified import Certified
 from academy.service.readiness import Board
 from academy.web.pages import readiness_sheets
 from academy.web.pages.card import WORD_NAMES
@@ -23,6 +24,11 @@ def _board() -> Board:
     return readiness.board(house(), person(), now(), request.args.get("crew") or None)
 
 
+def _facts(board: Board) -> Certified:
+    """The certified facts of the board's crew."""
+    return certified.certified(house(), person(), now(), board.crew_id)
+
+
 @bp.get("/readiness")
 def show() -> str:
     """The board of a crew, today and on the first day of harvest."""
@@ -33,6 +39,7 @@ def show() -> str:
         board=board,
         word_names=WORD_NAMES,
         crews=crews,
+        facts=_facts(board),
         hour=crew_hour.best_hour(house(), person(), now(), board.crew_id),
     )
 
@@ -45,6 +52,7 @@ def sheet() -> str:
         "readiness_sheet.html",
         board=board,
         word_names=WORD_NAMES,
+        facts=_facts(board),
         legend=readiness_sheets.legend(house().catalog.model),
     )
 
@@ -53,7 +61,8 @@ def sheet() -> str:
 def file() -> Response:
     """The board as a workbook."""
     board = _board()
-    data = readiness_sheets.as_workbook(board, house().catalog.model, now())
+    model = house().catalog.model
+    data = readiness_sheets.as_workbook(board, _facts(board), model, now())
     response = Response(data, mimetype=XLSX)
     name = f"{gettext(FILE_NAME, reader().language)}-{board.today.isoformat()}.xlsx"
     response.headers["Content-Disposition"] = f'attachment; filename="{name}"'

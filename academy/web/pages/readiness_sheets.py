@@ -6,6 +6,7 @@ from academy.catalog.competence import CompetenceModel
 from academy.exchange import workbook
 from academy.exchange.workbook import Cell, Share, Sheet
 from academy.language import marked, show_date
+from academy.service.certified import Certified
 from academy.service.readiness import Board, BoardJob, Chance
 from academy.web.forms.fields import say
 from academy.web.navigation import per_cent
@@ -29,6 +30,11 @@ LEGEND = (
         "much."
     ),
     marked(
+        "Forecast: chances from all answers, practice too, fading with time. "
+        "Certified: facts, decided from one assessment and the yard. They can "
+        "disagree: look at both."
+    ),
+    marked(
         "At harvest: the same on the first day of harvest, if nobody practises until "
         "then."
     ),
@@ -49,9 +55,16 @@ CAUTIONS = (
 )
 
 
-def as_workbook(board: Board, model: CompetenceModel, now: datetime) -> bytes:
-    """The board's own figures: jobs, people by topic, and how to read them."""
-    sheets = (_jobs(board), _people(board), _reading(board, model))
+def as_workbook(
+    board: Board, facts: Certified, model: CompetenceModel, now: datetime
+) -> bytes:
+    """The board's own figures: jobs, people, certificates, and how to read them."""
+    sheets = (
+        _jobs(board),
+        _people(board),
+        _certified(board, facts),
+        _reading(board, model),
+    )
     return workbook.workbook(sheets, now)
 
 
@@ -125,6 +138,27 @@ def _people(board: Board) -> Sheet:
             (person.name, topic.name, *_chance(person.topics[topic.key]))
             for person in board.people
             for topic in board.topics
+        ),
+    )
+
+
+def _certified(board: Board, facts: Certified) -> Sheet:
+    """Valid certificates, one row for each job it is for."""
+    head = [
+        marked("Job"),
+        marked("Person"),
+        marked("Certificate"),
+        marked("Valid until"),
+    ]
+    return Sheet(
+        title=say(marked("Certified")),
+        lines=(say(marked("Certified: facts")), _dated(board)),
+        widths=(28, 28, 44, 16),
+        head=tuple(say(word) for word in head),
+        rows=tuple(
+            (job.name, one.name, one.title, show_date(one.until, reader().language))
+            for job in facts.jobs
+            for one in job.holders
         ),
     )
 
