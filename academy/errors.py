@@ -14,9 +14,19 @@ class AcademyError(Exception):
         self.key = key
         self.values = values
 
+    def __reduce__(self) -> tuple[object, ...]:
+        """So that it also comes back whole from another process."""
+        return _raised_elsewhere, (type(self), self.key, self.values)
+
     def __str__(self) -> str:
         inside = ", ".join(f"{name}={value!r}" for name, value in self.values.items())
         return f"{self.key}({inside})"
+
+
+def _raised_elsewhere(
+    kind: type[AcademyError], key: str, values: dict[str, object]
+) -> AcademyError:
+    return kind(key, **values)
 
 
 class OutOfRange(AcademyError):
