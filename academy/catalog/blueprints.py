@@ -13,7 +13,7 @@ from typing import Self
 
 from pydantic import model_validator
 
-from academy.catalog import families, topics
+from academy.catalog import assessment, families, topics
 from academy.catalog.evidence import Evidenced
 from academy.catalog.families import Family
 from academy.catalog.toml_files import Record, Twin, Words, path_of, read, read_folder
@@ -23,6 +23,8 @@ WHOLE = 16
 """Sixteenths that the weights of one certificate add up to."""
 CONCEPTS = 10
 """Concepts of the safety gate that one certificate asks."""
+TWO_WAY = ("go-or-stop",)
+"""Kinds of part with two answers."""
 
 
 class Task(Record):
@@ -106,12 +108,22 @@ def main_topic(family: Family) -> str:
     return Counter(part.topic for part in family.parts).most_common(1)[0][0]
 
 
+def tells_enough(family: Family) -> bool:
+    """Whether at most half of its parts are calls between two.
+
+    Luck alone gets such a part right every other time, so it tells little.
+    """
+    calls = sum(part.kind in TWO_WAY for part in family.parts)
+    return 2 * calls <= len(family.parts)
+
+
 def families_for(blueprint: Blueprint, topic: str) -> tuple[str, ...]:
     """Keys of the families that may fill a slot of ``topic``, in the lists' order."""
     return tuple(
         key
         for key, family in families.known().items()
         if family.assesses
+        and tells_enough(family)
         and family.crop in blueprint.crops
         and set(family.headers) <= set(blueprint.headers)
         and main_topic(family) == topic
@@ -119,10 +131,15 @@ def families_for(blueprint: Blueprint, topic: str) -> tuple[str, ...]:
 
 
 def problems(key: str, blueprint: Blueprint) -> Iterator[AcademyError]:
-    """What a blueprint names that is unknown, and topics it cannot ask."""
-    file = f"blueprints/{key}"
+    """What a blueprint names that is unknown, and topics it cannot ask.
+
+    A topic comes up at most its share of the longest assessment, rounded up.
+    """
+    file, longest = f"blueprints/{key}", assessment.bar().most_scenarios
     for topic, weight in blueprint.weights.items():
         if topic not in topics.load():
             yield ContentError("unknown_topic", file=file, topic=topic)
-        elif len(families_for(blueprint, topic)) * blueprint.repeats < weight:
+            continue
+        most = -(-weight * longest // WHOLE)
+        if len(families_for(blueprint, topic)) * blueprint.repeats < most:
             yield ContentError("too_few_families", file=file, topic=topic)

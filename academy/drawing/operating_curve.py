@@ -66,7 +66,7 @@ def operating_curve(
         dots.append(tag("circle", cx=at, cy=up, r=5.0))
         high = known[level] > 0.5
         dots.append(
-            halo(at + (-9 if high else 9), up + (18 if high else -9), label, SMALL,
+            halo(at + (9 if high else -9), up + (18 if high else -9), label, SMALL,
                  anchor="start" if high else "end", weight="bold")
         )  # fmt: skip
     body = [

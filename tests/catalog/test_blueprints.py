@@ -1,5 +1,7 @@
 """Certificates: what their files must hold, and what ours hold."""
 
+import math
+
 import pytest
 
 from academy.catalog import assessment, blueprints, families, topics
@@ -45,10 +47,13 @@ def test_only_families_of_four_scored_parts_and_of_the_scope_are_asked(
     one = OURS[key]
     for topic, weight in one.weights.items():
         eligible = blueprints.families_for(one, topic)
-        assert len(eligible) * one.repeats >= weight
+        most = math.ceil(weight * assessment.bar().most_scenarios / 16)
+        assert len(eligible) * one.repeats >= most >= weight
         for name in eligible:
             family = families.load(name)
             assert len(family.parts) >= 4
+            calls = [part for part in family.parts if part.kind == "go-or-stop"]
+            assert len(calls) <= len(family.parts) / 2
             assert not family.gate
             assert family.crop in one.crops
             assert set(family.headers) <= set(one.headers)

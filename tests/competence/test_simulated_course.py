@@ -1,6 +1,7 @@
 """Simulated people: their answers follow the curve, their errors the known design."""
 
 import math
+from dataclasses import replace
 from statistics import NormalDist, fmean, pstdev
 
 import numpy as np
@@ -131,14 +132,13 @@ def design() -> Sitting:
     """Sixteen topics of equal share; difficulties at even quantiles of N(-.85, .6)."""
     bell = NormalDist(-0.85, 0.6)
     draws = {f"t{k}": ((part(bell.inv_cdf((k + 0.5) / 16)),) * 4,) for k in range(16)}
-    return sitting(draws, dict.fromkeys(draws, 1))
+    bar = replace(BAR, most_scenarios=16)
+    return sitting(draws, dict.fromkeys(draws, 1), bar=bar)
 
 
 def passed(level: float, people: int, attempt: int = 1) -> tuple[int, float]:
     """How many of a level pass, and their mean length, with items of the design."""
-    sat = design()
-    bar = decision.bar_for_attempt(BAR, attempt)
-    sat = Sitting(**{name: getattr(sat, name) for name in sat.__slots__} | {"bar": bar})
+    sat = replace(design(), bar=decision.bar_for_attempt(design().bar, attempt))
     ended = [
         simulated_course.take(sat, level, 1.0, World(), MODEL, f"{level}/{k}/{attempt}")
         for k in range(people)
