@@ -82,7 +82,7 @@ def test_page_sheet_and_workbook_say_the_same(
     assert "Ilse Quade" in sheet
     assert f"{ready} {today} / {harvest} %" in sheet
 
-    jobs, people, reading = _book(owner).worksheets
+    jobs, people, _certified, reading = _book(owner).worksheets
     rows = {(row[0], row[1]): row for row in people.iter_rows(5, values_only=True)}
     name = house.catalog.topics["reel"].name.for_language(language)
     assert rows[("Ilse Quade", name)][2:] == (
