@@ -39,16 +39,20 @@ def standing(
     items = [item for each in groups.values() for item in each]
     right = {key for key, entry in entered.items() if entry.right}
     stop = {item.key for item in groups[yard.SAFE_STOP]}
-    must = [item for item in items if item.critical or item.kind == "measured"]
-    rest = [item for item in items if item not in must]
-    seen = sum(item.key in right for item in rest)
+    must = [item.key for item in items if _must(item)]
+    rest = [item.key for item in items if not _must(item)]
+    seen = sum(key in right for key in rest)
     return Standing(
         opened=stop <= right,
-        must=tuple(item.key for item in must if item.key not in right),
+        must=tuple(key for key in must if key not in right),
         more=max(needed(len(rest)) - seen, 0),
         right=sum(item.key in right for item in items),
         all=len(items),
     )
+
+
+def _must(item: Item) -> bool:
+    return item.critical or item.kind == "measured"
 
 
 def needed(steps: int) -> int:
