@@ -132,7 +132,7 @@ def public(
         given_on = farm.day_at(connection, kept.issued_at)
         revoked = kept.revoked_at
         revoked_on = farm.day_at(connection, revoked) if revoked else None
-    about = words.titled(kept)
+    about = words.titled_for(kept, language)
     return Public(
         certificate_id=kept.id,
         title=about.title,
@@ -207,10 +207,8 @@ def _people(
             person_id=person.id,
             name=person.name or "",
             language=person.language,
-            certificates=tuple(
-                desk.row(kept, person, kept.assessment_id in failed)
-                for kept in given
-                if kept.person_id == person.id
+            certificates=desk.sorted_rows(
+                [kept for kept in given if kept.person_id == person.id], person, failed
             ),
             grounds=tuple(desk.grounds(one, person) for one in standing[person.id]),
         )
@@ -234,6 +232,13 @@ class _Desk:
         self.here = may_be_given_here(house, known)
         self.one_may = farms.one_person_may(connection)
         self.language: Language = "es" if looking.language == "es" else "en"
+
+    def sorted_rows(
+        self, given: Sequence[Certificate], person: Person, failed: frozenset[str]
+    ) -> tuple[CertificateRow, ...]:
+        """Certificates, those that hold first, each kind newest first."""
+        rows_ = [self.row(kept, person, kept.assessment_id in failed) for kept in given]
+        return tuple(sorted(rows_, key=lambda one: one.state != "valid"))
 
     def row(self, kept: Certificate, person: Person, failed: bool) -> CertificateRow:
         """A certificate; the reason it was taken back is for who looks after people."""

@@ -1,6 +1,7 @@
 """What a certificate says, on paper and in its digital file, in one language."""
 
 import json
+import re
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
@@ -128,6 +129,23 @@ def titled(kept: Certificate) -> Titled:
     told = json.loads(kept.credential)
     achieved = told["credentialSubject"]["achievement"]
     return Titled(achieved["name"], achieved["description"], achieved["version"])
+
+
+def titled_for(kept: Certificate, language: Language) -> Titled:
+    """The same in another language, as long as the content says the same still."""
+    about = titled(kept)
+    known = blueprints.known().get(kept.certificate)
+    if known is None or known.title.for_language(kept.language) != about.title:
+        return about
+    if known.scope.for_language(kept.language) != about.scope:
+        return about
+    found = re.findall(r"\b[0-9a-f]{12}\b|\b\d+\b", about.versions)
+    told = dict(zip(("engine", "bank", "plan"), found, strict=False))
+    return Titled(
+        known.title.for_language(language),
+        known.scope.for_language(language),
+        gettext(VERSIONS, language) % told if len(found) == 3 else about.versions,
+    )
 
 
 def paper(

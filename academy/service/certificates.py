@@ -104,10 +104,10 @@ def revoke(
 def as_pdf(house: House, looking: Viewer, certificate_id: str) -> bytes:
     """A certificate on paper: the viewer's own, or of somebody looked after.
 
-    Raises NotFound, Unavailable.
+    Raises NotFound, Conflict for one taken back, Unavailable.
     """
     with house.db.read() as connection:
-        kept = _seen(connection, looking, certificate_id)
+        kept = _holding(connection, looking, certificate_id)
         known = _farm(connection)
         signed = sign_offs.get(connection, kept.sign_off_id)
         assessed = assessments.get(connection, kept.assessment_id)
@@ -124,9 +124,12 @@ def as_pdf(house: House, looking: Viewer, certificate_id: str) -> bytes:
 
 
 def as_file(house: House, looking: Viewer, certificate_id: str) -> bytes:
-    """The signed digital file, byte by byte as it was issued; raises NotFound."""
+    """The signed digital file, byte by byte as it was issued.
+
+    Raises NotFound, and Conflict for one that was taken back.
+    """
     with house.db.read() as connection:
-        return _seen(connection, looking, certificate_id).credential.encode()
+        return _holding(connection, looking, certificate_id).credential.encode()
 
 
 def may_be_given_here(house: House, known: Farm) -> bool:
@@ -226,6 +229,15 @@ def _seen(connection: Connection, looking: Viewer, certificate_id: str) -> Certi
     if kept is None:
         raise NotFound("no_such_certificate")
     yard_access.seen(connection, looking, kept.person_id)
+    return kept
+
+
+def _holding(
+    connection: Connection, looking: Viewer, certificate_id: str
+) -> Certificate:
+    kept = _seen(connection, looking, certificate_id)
+    if kept.revoked_at is not None:
+        raise Conflict("certificate_taken_back")
     return kept
 
 

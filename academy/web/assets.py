@@ -24,6 +24,7 @@ STYLE_ORDER = (
     "lab.css",
     "yard.css",
     "record.css",
+    "certificates.css",
 )
 ONE_YEAR = 365 * 24 * 3600
 

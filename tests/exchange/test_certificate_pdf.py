@@ -9,7 +9,11 @@ from time import process_time
 
 import pytest
 import segno
+import typst
+import zxingcpp
+from PIL import Image
 
+from academy import paths
 from academy.errors import Unavailable
 from academy.exchange import certificate_pdf, qr
 from academy.exchange.certificate_pdf import Paper, made
@@ -202,6 +206,18 @@ def test_the_code_leads_to_the_public_page() -> None:
     drawn = BytesIO()
     segno.make(PAPER.address, error="m").save(drawn, kind="svg", border=0)
     assert qr.svg(PAPER.address) == drawn.getvalue().decode()
+
+
+def test_the_code_on_the_page_reads_from_a_photograph() -> None:
+    data = certificate_pdf._without(certificate_pdf._as_plain(PAPER), set(), "")
+    file = paths.static() / "print" / "certificate.typ"
+    drawn = typst.compile(
+        str(file), format="png", ppi=90, sys_inputs={"data": data},
+        root=str(file.parent), ignore_system_fonts=True,
+    )  # fmt: skip
+    assert isinstance(drawn, bytes)
+    (read,) = zxingcpp.read_barcodes(Image.open(BytesIO(drawn)))
+    assert read.text == PAPER.address
 
 
 def test_a_broken_template_is_a_plain_refusal(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -373,6 +373,26 @@ def test_paper_and_file_are_for_the_holder_and_who_looks_after_them(
             deed(house, lead, "0" * 32)
 
 
+def test_one_that_was_taken_back_is_not_handed_out(
+    house: House, given: str, hire: Viewer, lead: Viewer
+) -> None:
+    certificates.revoke(house, lead, given, "Signed by mistake", START)
+    for deed in (certificates.as_pdf, certificates.as_file):
+        with pytest.raises(Conflict):
+            deed(house, hire, given)
+
+
+def test_the_public_page_speaks_its_reader_s_language(house: House, given: str) -> None:
+    english = certificate_lists.public(house, given, START, "en")
+    spanish = certificate_lists.public(house, given, START, "es")
+    blueprint = blueprints.load(KEY)
+    assert (english.title, english.scope) == (blueprint.title.en, blueprint.scope.en)
+    assert (spanish.title, spanish.scope) == (blueprint.title.es, blueprint.scope.es)
+    assert english.versions.startswith("engine 7, question bank ")
+    assert spanish.versions.startswith("motor 7, banco de preguntas ")
+    assert english.versions.split()[-1] == spanish.versions.split()[-1]
+
+
 def test_erasing_a_person_leaves_the_certificate_to_check_and_no_name(
     house: House, owner: Viewer, given: str, hire: Viewer
 ) -> None:
