@@ -1,7 +1,8 @@
 """The starting set: a few scenarios that look at a new person's jobs from all sides.
 
 The first is about working safely; each further one asks as many topics of the crew's
-jobs as possible that were not asked yet. No family comes twice. It is offered until it
+jobs per minute as possible that were not asked yet, so that the set stays short. No
+family comes twice. It is offered until it
 is done, and not to somebody who has practised as much without it.
 """
 
@@ -41,9 +42,11 @@ def choose(
 ) -> str | None:
     """The family that comes after those ``given``; None when none is left.
 
-    ``weights`` say how much the jobs need each topic. Of equal families the one with
-    kinds of question not seen yet comes first, then the one earlier in the lists.
+    ``weights`` say how much the jobs need each topic; a family is worth what it asks
+    anew, per minute that it takes. Of equal families the one with kinds of question not
+    seen yet comes first, then the one earlier in the lists.
     """
+    minutes_of = practice.load().minutes_of
     left = [key for key in known if key not in given]
     careful = [key for key in left if topics_of(known[key]) & frozenset(safety)]
     asked = {topic for key in given if key in known for topic in topics_of(known[key])}
@@ -51,8 +54,9 @@ def choose(
 
     def worth(key: str) -> tuple[float, int]:
         fresh = topics_of(known[key]) - asked
-        new_kinds = {part.kind for part in known[key].parts} - kinds
-        return sum(weights.get(topic, 0.0) for topic in fresh), len(new_kinds)
+        asked_kinds = [part.kind for part in known[key].parts]
+        gain = sum(weights.get(topic, 0.0) for topic in fresh)
+        return gain / minutes_of(asked_kinds), len(set(asked_kinds) - kinds)
 
     pool = careful if careful and not given else left
     return max(pool, key=worth, default=None)

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 
-from academy.catalog import families, practice, topics
+from academy.catalog import families, practice, roles, topics
 from academy.catalog.families import Asked, Family
 from academy.catalog.toml_files import Twin
 from academy.errors import NotFound
@@ -107,10 +107,24 @@ def test_the_choice_for_the_start_by_hand():
         len(given) < 6
     ):
         given.append(family)
-    # safety first: halt 4 beats fire 2; pace + reel 3; then 2 each: a kind not seen
-    # beats the lists' order, but number and order were both seen; last what asks
-    # nothing new: slope (0.2) before reel and again (0)
-    assert given == ["halt", "pace", "count", "fire", "store", "slope"]
+    # worth per minute, an order taking 2, a number 4, a direction 1. Safety first:
+    # halt 4/2 beats fire 2/2; then fire 1; count, again and store 2/4 each in the order
+    # of the lists, all before "pace", whose two numbers give 3/8; then reel 1/4, before
+    # slope 0.2/1
+    assert given == ["halt", "fire", "count", "again", "store", "reel"]
+
+
+def test_the_starting_set_takes_a_quarter_of_an_hour_at_most():
+    """By our own guess of minutes; and it asks most topics of the crew's jobs."""
+    known, given = families.practised(), []
+    jobs = roles.load(topics.load())
+    weights = Counter(topic for job in jobs.values() for topic in job.topics)
+    while len(given) < RULE.starting:
+        given.append(choose(known, weights, SAFETY, given))
+    kinds = [part.kind for key in given for part in known[key].parts]
+    assert RULE.minutes_of(kinds) <= 15
+    asked = {topic for key in given for topic in starting_set.topics_of(known[key])}
+    assert len(asked & set(weights)) >= 0.8 * len(weights)
 
 
 def test_the_starting_set_is_six_families_with_a_safe_one_first(house, join, bank):
