@@ -17,4 +17,5 @@ def wilson(hits: int, tries: int) -> tuple[float, float]:
         share * (1 - share) / tries + square / (4 * tries * tries)
     )
     whole = 1 + square / tries
-    return max(0.0, (middle - half) / whole), min(1.0, (middle + half) / whole)
+    low = 0.0 if hits == 0 else (middle - half) / whole  # exactly, not to a last digit
+    return low, 1.0 if hits == tries else (middle + half) / whole
