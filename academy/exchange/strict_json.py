@@ -25,9 +25,11 @@ def text_of(value: object) -> str:
 def read(raw: bytes) -> Any:
     """The value of a JSON file; raises NotUnderstood for broken, doubled or endless."""
     try:
-        return json.loads(
+        value = json.loads(
             raw.decode("utf-8"), object_pairs_hook=_once, parse_constant=_no_number
         )
+        text_of(value).encode()  # what cannot be written again was no JSON: half a sign
+        return value
     except (ValueError, RecursionError) as found:
         raise NotUnderstood("not_json") from found
 

@@ -170,6 +170,14 @@ def _put(path: str, value: object) -> Callable[[], dict[str, Any]]:
     ("key", "change"),
     [
         ("claim_not_defined", _put("grade", "A")),
+        (
+            "claim_not_defined",
+            lambda: {
+                **SIMPLE,
+                "@context": [*SIMPLE["@context"], {"grade": None}],
+                "grade": "A",
+            },
+        ),
         ("claim_not_defined", _put("type", ["VerifiableCredential", "Invented"])),
         ("claim_not_defined", _put("issuer", {"id": "relative", "name": "x"})),
         ("context_not_known", _put("@context", "https://elsewhere.example/terms")),
