@@ -12,7 +12,8 @@ from academy.language import Reader, gettext, marked, number, show
 from academy.records.queries.answers import Answer
 from academy.scenarios import counted
 from academy.scenarios.conditions import field_of
-from academy.scenarios.facts import Facts, bushel
+from academy.scenarios.dice import Dice
+from academy.scenarios.facts import Facts, bushel, canonical
 from academy.service.evidence_words import EVIDENCE
 from academy.service.problems import Made, rounded
 from academy.service.views import HowRow, Table
@@ -22,6 +23,12 @@ PLACES = {
     "header": marked("At the header"),
     "behind": marked("Behind the combine"),
     "nowhere": marked("Nowhere: all of it is within what is acceptable"),
+}
+_OFFERED = {  # as long as each other, so that length tells nothing
+    "before": marked("On the ground before the harvest"),
+    "header": marked("At the header, by knife and reel"),
+    "behind": marked("Behind the combine, in the chaff"),
+    "nowhere": marked("Nowhere: the total is acceptable"),
 }
 _CLEAR = 1.5  # the worst place must lose this many times the next; and the total clear
 _SUMS = (
@@ -52,19 +59,20 @@ def _key(facts: Facts) -> str | None:
 
 def made(asked: Asked, facts: Facts, place: int) -> Made | None:
     """The part; everything is printed, so the key has no doubt but must stand out."""
-    del place
     key = _key(facts)
     if key is None:
         return None
     lost = [rounded(each) for each in counted.losses(facts)]
-    stored = {"key": key, "lost": lost}
+    dice = Dice("find-the-leak", canonical(facts), place)
+    stored = {"key": key, "lost": lost, "shown": dice.shuffled(tuple(PLACES))}
     return Made(stored, borderline.load().par_of(asked.kind), 1 / len(PLACES))
 
 
 def asked(part: Mapping[str, Any], facts: Facts, reader: Reader) -> dict[str, Any]:
     """The shown fields of the part."""
-    del part, facts
-    say = {key: gettext(text, reader.language) for key, text in PLACES.items()}
+    del facts
+    listed = part.get("shown", PLACES)  # parts of old were asked in the listed order
+    say = {key: gettext(_OFFERED[key], reader.language) for key in listed}
     return {"options": tuple(say.items())}
 
 

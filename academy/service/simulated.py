@@ -105,7 +105,7 @@ class Simulated:
 def offered(part: Mapping[str, Any]) -> Sequence[str]:
     """Keys that a stored part with a choice offers."""
     if part["kind"] == "find-the-leak":
-        return tuple(find_leak.PLACES)
+        return tuple(find_leak.PLACES)  # parts of old do not say them
     found: Sequence[str] = part.get("shown") or part.get("offered") or CALLS
     return found
 
