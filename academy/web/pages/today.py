@@ -2,7 +2,8 @@
 
 from flask import Blueprint, render_template, request
 
-from academy.service import card, farm, lab_own, next_practice, signing
+from academy.service import assessment_told, card, farm, lab_own, next_practice, signing
+from academy.web.pages import labs
 from academy.web.pages.card import WORD_NAMES
 from academy.web.pages.field import CALCULATORS
 from academy.web.visit import DEVICE, house, now, visit
@@ -20,6 +21,8 @@ def show() -> str:
     known = farm.farm(house(), now())
     return render_template(
         "today.html",
+        assessments=assessment_told.own(house(), viewer),
+        when=labs.when,
         card=own,
         farm=known,
         coming=next_practice.next_for(house(), viewer, now()),
