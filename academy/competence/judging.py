@@ -92,7 +92,7 @@ def limits(kept: Terms) -> Limits:
 
 
 def _judge_1(kept: Terms, credit: float, given: Sequence[Given]) -> Judged:
-    """Safety gate, then evidence added up, with curtailment."""
+    """Safety gate, then evidence added up, until it is settled either way."""
     bar, model = _bar(kept), _model(kept)
     most = curtailment.reach(bar, model)
     first = [one.right for one in given if one.stage == "gate"]
@@ -102,7 +102,7 @@ def _judge_1(kept: Terms, credit: float, given: Sequence[Given]) -> Judged:
     said: decision.Verdict = "more"
     running: list[float] = []
     for one in given:
-        if one.stage == "scenario":
+        if one.stage == "scenario" and said == "more":
             total += decision.evidence(scored(one.parts, model), bar)
             counted += 1
             said = curtailment.settled(total, counted, bar, most)

@@ -33,9 +33,10 @@ def _settings(part: Part, facts: Facts, answer: Mapping[str, Any]) -> Mark:
     settings = chosen_settings(part, facts, answer)
     readings = problem.run(settings, problem.values)
     broken = [name for name, flag in readings.violations.items() if bool(flag)]
-    regret = rounded(float(readings.cost) - part["best_cost"])
+    cost = rounded(float(readings.cost))  # as it is kept, so that it marks again alike
+    regret = rounded(cost - part["best_cost"])
     mark = mark_settings(regret, part["r0"], part["r1"], broken)
-    return replace(mark, detail=mark.detail | {"cost": rounded(float(readings.cost))})
+    return replace(mark, detail=mark.detail | {"cost": cost})
 
 
 def _direction(part: Part, facts: Facts, answer: Mapping[str, Any]) -> Mark:

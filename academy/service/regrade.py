@@ -1,9 +1,9 @@
 """Grading everything again, to show that it can be done; nothing is changed.
 
-(a) Every mark from the stored values, by the rule it was marked by, and every belief
-from the answers: exact. (b) The engine again, for attempts of the present version with
-the coefficients they were made with: equal to nine significant digits. (c) For other
-versions, what would be scored today.
+(a) Every mark from the stored values, by the rule it was marked by, every belief from
+the answers, and every decision on an assessment by its own terms: exact. (b) The engine
+again, for attempts of the present version with the coefficients they were made with:
+equal to nine significant digits. (c) For other versions, what would be scored today.
 """
 
 import json
@@ -20,9 +20,10 @@ from academy.records.connection import Connection
 from academy.records.copying import refuse_other_release
 from academy.records.queries import beliefs as belief_rows
 from academy.records.queries import coefficients as coefficient_rows
+from academy.records.queries import replaying
 from academy.records.queries.answers import SCORE_DECIMALS
 from academy.records.queries.attempts import Attempt, every_attempt
-from academy.service import beliefs, would_be
+from academy.service import beliefs, replayed, would_be
 from academy.service.beliefs import Ledger
 from academy.service.installation import Installation
 from academy.service.problems import rounded
@@ -57,13 +58,20 @@ class Report:
     belief_differences: list[Difference] = field(default_factory=list)
     reruns: int = 0
     readings: list[Difference] = field(default_factory=list)
+    decisions: int = 0
+    decision_differences: list[Difference] = field(default_factory=list)
     other_versions: int = 0
     changes: list[Change] = field(default_factory=list)
 
     @property
     def clean(self) -> bool:
         """Whether (a) and (b) found nothing."""
-        return not (self.marks or self.belief_differences or self.readings)
+        return not (
+            self.marks
+            or self.belief_differences
+            or self.readings
+            or self.decision_differences
+        )
 
     def as_plain(self) -> dict[str, Any]:
         """The report as plain data."""
@@ -83,6 +91,7 @@ def regrade(installed: Installation, catalog: Catalog) -> Report:
         for attempt in every_attempt(connection):
             _look_at(attempt, sets, report)
         _look_at_beliefs(connection, catalog, report)
+        _look_at_decisions(connection, report)
     return report
 
 
@@ -173,6 +182,19 @@ def nine(value: Any) -> Any:
     if isinstance(value, list | tuple):
         return [nine(inside) for inside in value]
     return rounded(value) if isinstance(value, float | int) else value
+
+
+def _look_at_decisions(connection: Connection, report: Report) -> None:
+    """Every decision of the rule, from stored values and its own terms."""
+    for row in replaying.decided(connection):
+        report.decisions += 1
+        again = replayed.replay(connection, row)
+        if not again.decision_same:
+            kept = None if again.ruled is None else again.ruled.outcome
+            found = None if again.judged is None else again.judged.outcome
+            report.decision_differences.append(
+                Difference(row.id, "decision", kept, found)
+            )
 
 
 def _look_at_beliefs(connection: Connection, catalog: Catalog, report: Report) -> None:

@@ -10,13 +10,14 @@ from sqlalchemy import insert, select, update
 from academy.catalog import demo_farm
 from academy.engine import header
 from academy.errors import Conflict, NotAllowed, NotFound, NotUnderstood, OutOfRange
-from academy.records.queries import assessments
+from academy.records.queries import assessments, coefficients
 from academy.records.rows import new_id
 from academy.records.tables.answers import answer
-from academy.records.tables.assessments import decision
+from academy.records.tables.assessments import assessment_step, decision
 from academy.records.tables.certificates import certificate
+from academy.records.tables.columns import canonical_text
 from academy.records.tables.ledger import log_entry
-from academy.records.tables.scenarios import part
+from academy.records.tables.scenarios import part, scenario
 from academy.records.tables.yard import sign_off
 from academy.scenarios.dice import Dice
 from academy.service import (
@@ -26,14 +27,18 @@ from academy.service import (
     farm,
     people,
     record,
+    regrade,
+    rejudged,
     replayed,
 )
+from academy.service.installation import Installation
 from academy.service.log_check import check
 from academy.service.simulated import Simulated
 from academy.service.stock import keep_coefficients
 
 KEY = "yard-helper"
 HOUR = timedelta(hours=1)
+SCENARIOS = assessment_step.c.stage == "scenario"
 
 
 def go_through(house, releaser, hire, skill, stop_after=None):
@@ -331,3 +336,74 @@ def test_erasing_the_person_keeps_record_and_log(house, crew, closed):
     assert record.record(house, crew["owner"], closed).name == ""
     assert again(house, closed).same
     assert clean(house)
+
+
+def make_older(house):
+    """Every scenario as if it had been made with other coefficients."""
+    with house.db.write() as connection:
+        coefficients.keep(connection, "d" * 64, "{}")
+        connection.execute(update(scenario).values(coefficient_digest="d" * 64))
+
+
+def turn_keys(house):
+    """Go-or-stop of scenarios as if key and answer had been the other one."""
+    other = {"go": "stop", "stop": "go"}
+    with house.db.write() as connection:
+        asked = select(scenario).join(assessment_step)
+        for row in connection.execute(asked.where(SCENARIOS)).all():
+            payload = json.loads(row.payload)
+            for place, one in enumerate(payload["parts"], start=1):
+                if one["kind"] != "go-or-stop":
+                    continue
+                one["key"] = other[one["key"]]
+                this = select(part.c.id).where(
+                    part.c.scenario_id == row.id, part.c.position == place
+                )
+                given = {"choice": one["key"]}
+                connection.execute(
+                    update(answer)
+                    .where(answer.c.part_id == this.scalar_subquery())
+                    .values(answer=given)
+                )
+            text = canonical_text(payload)
+            connection.execute(
+                update(scenario).where(scenario.c.id == row.id).values(payload=text)
+            )
+
+
+def test_a_changed_bank_lists_the_certificates_it_would_have_decided_otherwise(
+    house, crew, passed, tmp_path
+):
+    place = Installation(tmp_path, house.db, tmp_path / "pepper")
+    given = give_certificate(house, crew, passed)
+    report = rejudged.certificates(place)
+    assert (report.certificates, report.older, report.otherwise) == (1, 0, ())
+    make_older(house)
+    report = rejudged.certificates(place)
+    assert (report.certificates, report.older, report.otherwise) == (1, 1, ())
+    turn_keys(house)
+    before = outcomes(house, passed)
+    (found,) = rejudged.certificates(place).otherwise
+    assert (found.certificate_id, found.kept) == (given, "pass")
+    assert found.today in ("fail", "open")
+    assert found.evidence_today < found.evidence_kept
+    assert outcomes(house, passed) == before
+    with house.db.write() as connection:
+        connection.execute(
+            update(certificate).values(
+                revoked_at=house.clock(), revoke_reason="A mistake in the bank."
+            )
+        )
+    assert rejudged.certificates(place).certificates == 0
+
+
+def test_regrading_judges_every_decision_again(house, closed, tmp_path):
+    place = Installation(tmp_path, house.db, tmp_path / "pepper")
+    report = regrade.regrade(place, house.catalog)
+    assert (report.decisions, report.clean) == (1, True)
+    with house.db.write() as connection:
+        connection.execute(update(decision).values(outcome="pass"))
+    report = regrade.regrade(place, house.catalog)
+    assert not report.clean
+    (found,) = report.decision_differences
+    assert (found.where, found.kept, found.found) == (closed, "pass", "gate")

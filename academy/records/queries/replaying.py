@@ -5,11 +5,13 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, exists, select
 
+from academy.records.queries.assessments import Assessment
 from academy.records.rows import every
 from academy.records.tables.answers import answer
-from academy.records.tables.assessments import assessment_step
+from academy.records.tables.assessments import assessment, assessment_step, decision
+from academy.records.tables.certificates import certificate
 from academy.records.tables.ledger import log_entry
 from academy.records.tables.scenarios import part, scenario
 
@@ -65,6 +67,32 @@ def asked(connection: Connection, assessment_id: str) -> dict[str, list[Asked]]:
     found: dict[str, list[Asked]] = {}
     for one in every(connection, query, Asked):
         found.setdefault(one.step_id, []).append(one)
+    return found
+
+
+def decided(connection: Connection) -> tuple[Assessment, ...]:
+    """Every assessment that the rule decided."""
+    ruled = exists().where(
+        decision.c.assessment_id == assessment.c.id, decision.c.decided_by.is_(None)
+    )
+    query = select(assessment).where(ruled)
+    order = (assessment.c.released_at, assessment.c.id)
+    return every(connection, query.order_by(*order), Assessment)
+
+
+def in_force(connection: Connection) -> dict[str, Assessment]:
+    """The assessments behind certificates that were not taken back, by certificate."""
+    query = (
+        select(certificate.c.id.label("certificate_id"), assessment)
+        .join(assessment, certificate.c.assessment_id == assessment.c.id)
+        .where(certificate.c.revoked_at.is_(None))
+        .order_by(certificate.c.issued_at, certificate.c.id)
+    )
+    found = {}
+    for row in connection.execute(query):
+        values = row._asdict()
+        certificate_id = values.pop("certificate_id")
+        found[certificate_id] = Assessment(**values)
     return found
 
 

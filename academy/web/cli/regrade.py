@@ -4,8 +4,8 @@ from argparse import ArgumentParser, Namespace
 
 from academy.catalog import shelf
 from academy.language import marked, plain_number
-from academy.service import regrade
-from academy.service.installation import installation
+from academy.service import regrade, rejudged
+from academy.service.installation import Installation, installation
 from academy.service.regrade import Difference, Report
 from academy.service.would_be import Change
 from academy.web.cli.out import Say, json_flag, put_json, say
@@ -14,13 +14,28 @@ ABOUT = marked("grade every kept answer again and say what differs; changes noth
 
 
 def arguments(one: ArgumentParser, say_: Say) -> None:
-    """``--json``."""
+    """``--certificates`` and ``--json``."""
+    one.add_argument(
+        "--certificates",
+        action="store_true",
+        help=say_(
+            marked(
+                "list the certificates that today's engine and coefficients would have "
+                "decided otherwise"
+            )
+        ),
+    )
     json_flag(one, say_(marked("print counts and differences as JSON")))
 
 
 def run(asked: Namespace) -> int:
-    """0 when marks, beliefs and the engine's figures come out as kept, else 1."""
+    """0 when marks, beliefs and the engine's figures come out as kept, else 1.
+
+    Of certificates: 0 when today none would be decided otherwise.
+    """
     installed = installation()
+    if asked.certificates:
+        return _certificates(asked, installed)
     report = regrade.regrade(installed, shelf.load())
     installed.database.close()
     if asked.json:
@@ -28,6 +43,36 @@ def run(asked: Namespace) -> int:
     else:
         _tell(asked, report)
     return 0 if report.clean else 1
+
+
+def _certificates(asked: Namespace, installed: Installation) -> int:
+    report = rejudged.certificates(installed)
+    installed.database.close()
+    if asked.json:
+        put_json(report.as_plain())
+        return 1 if report.otherwise else 0
+    say(
+        asked,
+        marked(
+            "%(count)s certificates in force; %(older)s rest on another engine or "
+            "other coefficients; %(differ)s would be decided otherwise today, or "
+            "cannot be judged."
+        ),
+        count=report.certificates,
+        older=report.older,
+        differ=len(report.otherwise),
+    )
+    for one in report.otherwise:
+        text = marked("  %(where)s (%(certificate)s): kept %(kept)s, today %(today)s")
+        say(
+            asked,
+            text,
+            where=one.certificate_id,
+            certificate=one.certificate,
+            kept=one.kept,
+            today=one.today or one.why,
+        )
+    return 1 if report.otherwise else 0
 
 
 def _tell(asked: Namespace, report: Report) -> None:
@@ -52,6 +97,13 @@ def _tell(asked: Namespace, report: Report) -> None:
         differ=_places(report.readings),
     )
     _list(asked, report.readings)
+    say(
+        asked,
+        marked("%(count)s decisions judged again by their terms; %(differ)s differ."),
+        count=report.decisions,
+        differ=len(report.decision_differences),
+    )
+    _list(asked, report.decision_differences)
     say(
         asked,
         marked(
