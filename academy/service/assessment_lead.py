@@ -96,6 +96,15 @@ class Supervised:
     misses: tuple[Miss, ...]
     steps: tuple[StepRow, ...]
 
+    @property
+    def voidable(self) -> tuple[StepRow, ...]:
+        """Steps that may be voided: of the safety gate only one that waits."""
+        return tuple(
+            one
+            for one in self.steps
+            if not one.void_reason and (one.stage == "scenario" or not one.answered)
+        )
+
 
 def lists(house: House, looking: Viewer, now: datetime) -> Lists:
     """Every assessment that the viewer looks after; raises NotFound for hires."""

@@ -24,8 +24,11 @@ WORDS = {
 LEVELS = {
     "above": marked("above the line"),
     "below": marked("below the line"),
-    "both": marked("not settled: the line lies inside the range"),
+    "both": marked("not settled"),
 }
+FIGURES = marked(
+    "%(parts)s answers, score %(score)s %%, level %(level)s (%(low)s to %(high)s)"
+)
 
 
 def signed(value: float) -> str:
@@ -56,29 +59,25 @@ def points_picture(found: Points | None, language: Language) -> Picture | None:
     return Picture(drawn.svg, drawn.title, drawn.description, table)
 
 
-def topics_table(found: Sequence[TopicResult], language: Language) -> Table | None:
-    """Each topic with its score and the range in which the level probably lies."""
-    if not found:
-        return None
-    head = (
-        marked("Topic"),
-        marked("Answers"),
-        marked("Score"),
-        marked("Level from these answers alone, with its 90 % range"),
-        marked("What that says"),
-    )
-    rows = tuple(
+def topic_rows(
+    found: Sequence[TopicResult], language: Language
+) -> list[tuple[str, str, str]]:
+    """Each topic's name, what its answers say, and the figures behind that."""
+    return [
         (
             one.name,
-            str(one.parts),
-            f"{100 * one.score:.0f} %",
-            f"{_level(one.level)} ({_level(one.low)} … {_level(one.high)})",
             gettext(LEVELS[_side(one)], language),
+            gettext(FIGURES, language)
+            % {
+                "parts": one.parts,
+                "score": f"{100 * one.score:.0f}",
+                "level": _level(one.level),
+                "low": _level(one.low),
+                "high": _level(one.high),
+            },
         )
         for one in found
-    )
-    caption = gettext(marked("Topic by topic; 0 is the just-qualified line"), language)
-    return Table(caption, tuple(gettext(word, language) for word in head), rows)
+    ]
 
 
 def _side(one: TopicResult) -> str:

@@ -23,7 +23,7 @@ from academy.web import form_page
 from academy.web.form_page import FormPage
 from academy.web.forms.answers import AnswersForm, answers_form
 from academy.web.forms.assessments import VoidForm, WindowForm, release_form
-from academy.web.pages.assessment_pictures import points_picture, topics_table
+from academy.web.pages.assessment_pictures import points_picture, topic_rows
 from academy.web.visit import LONGEST_TOKEN, go, house, now, person, reader
 
 bp = Blueprint("assessments", __name__)
@@ -136,7 +136,7 @@ def _result(assessment_id: str, found: assessment_lead.Supervised | None = None)
         result=told,
         found=found,
         picture=points_picture(told.points, reader().language),
-        topics=topics_table(told.topics, reader().language),
+        topics=topic_rows(told.topics, reader().language),
         appeal=_appeal_path(assessment_id),
         **_words(),
     )
