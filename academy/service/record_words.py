@@ -15,7 +15,6 @@ from academy.service.replayed import PartAgain
 from academy.service.views import PartView, Table
 
 _NONE = marked("not answered")
-_NOTHING = marked("nothing ticked")
 _IN_ORDER = marked("leave as it is")
 _PUT_RIGHT = marked("must be put right")
 
