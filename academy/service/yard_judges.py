@@ -7,10 +7,9 @@ beliefs, the header's, the crop's targets, or those of ``content/yard.toml``.
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from statistics import fmean
 from types import MappingProxyType
 from typing import Any
-
-import numpy as np
 
 from academy import units
 from academy.catalog import crops, grains, parts, yard
@@ -272,10 +271,7 @@ def _counted(entered: Entered, kernel: float) -> Split:
             raise NotUnderstood(
                 "too_few_frames", value=len(entered[place]), least=least
             )
-    means = [
-        float(counting.mean_count(np.asarray(entered[place], float)))
-        for place in ("ahead", "under", "behind")
-    ]
+    means = [fmean(entered[place]) for place in ("ahead", "under", "behind")]
     sizes = [
         _si(entered, key) for key in ("frame_area", "cut_width", "discharge_width")
     ]
