@@ -92,6 +92,20 @@ def test_a_faithful_copy_is_in_order(copy):
             "given.reel_index",
         ),
         (
+            "questions/cause-reel-soybean.toml",
+            '"waited_long"',
+            '"too_fast"',
+            "fact_told_by_fault",
+            "as_found.ground_speed",
+        ),
+        (
+            "questions/rough-ground.toml",
+            "cut_high = ",
+            "cut_odd = ",
+            "names_unknown",
+            "cut_odd",
+        ),
+        (
             "questions/loss-from-counts.toml",
             ', name = { en = "Beans in the frame", es = "Granos en el marco" }',
             "",

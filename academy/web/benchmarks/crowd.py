@@ -5,7 +5,7 @@ connection of their own. How long the slowest answers take beside the middle one
 whether somebody stands in line behind the others.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass
 from http.client import HTTPConnection
@@ -22,6 +22,7 @@ from academy.service import making, people, signing
 from academy.web.benchmarks.installation import Installation, Page
 from academy.web.benchmarks.measure import Measure
 from academy.web.benchmarks.served import served
+from academy.web.benchmarks.typed import Fields, typed_rightly
 from academy.web.visit import DEVICE, SIGN_IN
 
 PEOPLE = 8
@@ -31,10 +32,10 @@ FORM = "application/x-www-form-urlencoded"
 
 @dataclass(frozen=True)
 class Answerer:
-    """A signed-in person: their cookies, and the addresses of their questions."""
+    """A signed-in person: cookies, and a right answer by the question's address."""
 
     cookies: str
-    paths: Sequence[str]
+    answers: Mapping[str, Fields]
 
 
 def measure(farm: Installation, each: int = EACH) -> list[Measure]:
@@ -52,7 +53,7 @@ def measure(farm: Installation, each: int = EACH) -> list[Measure]:
 
 def _crowd(farm: Installation, each: int) -> list[Answerer]:
     """Eight people with the same questions, each in a sitting of their own."""
-    family = next(key for key in families.known() if _only_set_up(key))
+    family = next(key for key in families.practised() if _sets_up(key))
     drafts = [making.make(family, randbelow(2**53)) for _ in range(each)]
     made = []
     for number in range(PEOPLE):
@@ -60,12 +61,13 @@ def _crowd(farm: Installation, each: int) -> list[Answerer]:
         to = Issue(person_id, f"crowd/{number}", "practice", farm.house.clock())
         with farm.house.db.write() as connection:
             issued = [scenarios.issue_draft(connection, one, to) for one in drafts]
-        made.append(Answerer(cookies, [f"/practice/{one.id}" for one in issued]))
+        answers = {f"/practice/{one.id}": typed_rightly(one) for one in issued}
+        made.append(Answerer(cookies, answers))
     return made
 
 
-def _only_set_up(key: str) -> bool:
-    return all(part.kind == "set-up" for part in families.load(key).parts)
+def _sets_up(key: str) -> bool:
+    return any(part.kind == "set-up" for part in families.load(key).parts)
 
 
 def _joined(farm: Installation, number: int) -> tuple[str, str]:
@@ -88,7 +90,7 @@ def _all_at_once(port: int, answerers: Sequence[Answerer]) -> list[float]:
         thread.start()
     for thread in threads:
         thread.join()
-    if len(took) != sum(len(one.paths) for one in answerers):
+    if len(took) != sum(len(one.answers) for one in answerers):
         raise RuntimeError("an answer was not taken")
     return took
 
@@ -97,12 +99,12 @@ def _answer_all(port: int, person: Answerer, ready: Barrier, took: list[float]) 
     """Fetch every question, wait for the others, then answer them all."""
     try:
         with closing(HTTPConnection("127.0.0.1", port, timeout=60)) as line:
-            forms = [
-                urlencode(Page(_asked(line, person, path), action=path).fields)
-                for path in person.paths
-            ]
+            forms = {
+                path: urlencode(Page(_asked(line, person, path), path).fields | answer)
+                for path, answer in person.answers.items()
+            }
             ready.wait(timeout=120)
-            for path, form in zip(person.paths, forms, strict=True):
+            for path, form in forms.items():
                 start = perf_counter()
                 status, _ = _sent(line, person, path, form)
                 if status == 303:
