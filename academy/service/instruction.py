@@ -22,6 +22,7 @@ from academy.service import farm, log, written, yard_access
 from academy.service.house import House
 from academy.service.viewer import Viewer
 
+Names = dict[str, str]  # by the person's id
 OLDEST = timedelta(days=10 * 365)
 
 
@@ -144,7 +145,7 @@ def record(
     """
     with house.db.read() as connection:
         person = yard_access.seen(connection, looking, person_id)
-        return _record(connection, looking, person, reader, now)
+        return _record(connection, looking, person, reader, now, {})
 
 
 def of_crew(
@@ -154,8 +155,9 @@ def of_crew(
     yard_access.require_keeper(looking)
     with house.db.read() as connection:
         found = people.active(connection)
+        names = {one.id: one.name or "" for one in found}
         return tuple(
-            _record(connection, looking, one, reader, now)
+            _record(connection, looking, one, reader, now, names)
             for one in found
             if yard_access.looks_after(looking, one)
         )
@@ -167,6 +169,7 @@ def _record(
     person: Person,
     reader: Reader,
     now: datetime,
+    names: Names,
 ) -> Record:
     told = catalog.load()
     today = farm.day_at(connection, now)
@@ -177,14 +180,18 @@ def _record(
         language=person.language,
         crew=crew.name if crew else "",
         today=today,
-        tasks=_tasks(connection, told, person.id, reader),
-        yearly=_yearly(connection, told, person.id, reader, today),
+        tasks=_tasks(connection, told, person.id, reader, names),
+        yearly=_yearly(connection, told, person.id, reader, today, names),
         may_keep=yard_access.may_keep(looking, person),
     )
 
 
 def _tasks(
-    connection: Connection, told: Instruction, person_id: str, reader: Reader
+    connection: Connection,
+    told: Instruction,
+    person_id: str,
+    reader: Reader,
+    names: Names,
 ) -> tuple[TaskView, ...]:
     kept = instructions.of_person(connection, person_id)
     found = {(one.task, one.step): one for one in kept}
@@ -193,7 +200,7 @@ def _tasks(
         steps = []
         for step, text in told.steps.items():
             one = found.get((key, step))
-            by = _name(connection, one.by_id) if one else ""
+            by = _name(connection, one.by_id, names) if one else ""
             called = text.name.for_language(reader.language)
             steps.append(StepView(step, called, one.day if one else None, by))
         missing = [step.key for step in steps if step.day is None]
@@ -208,6 +215,7 @@ def _yearly(
     person_id: str,
     reader: Reader,
     today: date,
+    names: Names,
 ) -> tuple[YearlyView, ...]:
     newest: dict[str, Yearly] = {}
     for one in instructions.yearly_of(connection, person_id):
@@ -223,7 +231,7 @@ def _yearly(
                 text=item.text.for_language(reader.language),
                 rule=item.rule,
                 day=last.day if last else None,
-                by=_name(connection, last.by_id) if last else "",
+                by=_name(connection, last.by_id, names) if last else "",
                 due=due,
                 late=due is None or due < today,
             )
@@ -231,9 +239,12 @@ def _yearly(
     return tuple(views)
 
 
-def _name(connection: Connection, person_id: str) -> str:
-    found = people.get(connection, person_id)
-    return (found.name if found else None) or "–"
+def _name(connection: Connection, person_id: str, names: Names) -> str:
+    """What a person is called; ``names`` remembers those that were looked up."""
+    if person_id not in names:
+        found = people.get(connection, person_id)
+        names[person_id] = (found.name if found else None) or "–"
+    return names[person_id]
 
 
 def _day_fits(connection: Connection, day: date, now: datetime) -> None:
