@@ -290,6 +290,31 @@ def test_the_command_tells_by_words_and_by_exit_code(
     assert not (elsewhere / "academy.db").exists()
 
 
+def test_on_the_farm_s_own_computer_the_command_knows_what_was_taken_back(
+    farm: Farm,
+    tmp_path: Any,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    number = farm.give()
+    url = farm.house.db.url.render_as_string(hide_password=False)
+    (farm.house.instance / "settings.toml").write_text(f'database_url = "{url}"\n')
+    file = tmp_path / "c.json"
+    file.write_bytes(farm.hire.get(f"/certificates/{number}.json").data)
+    monkeypatch.setenv("ACADEMY_INSTANCE", str(farm.house.instance))
+    monkeypatch.setattr("academy.web.cli.certificate.wall_clock", farm.house.clock)
+
+    def found() -> tuple[int, str, str]:
+        code = main(["certificate", "verify", str(file), "--json"])
+        told = json.loads(capsys.readouterr().out)
+        return code, told["state"], told["revocation"]
+
+    assert found() == (0, "valid", "not-revoked")
+    viewer = _viewer(farm.lead, farm.house)
+    certificates.revoke(farm.house, viewer, number, "x", farm.house.clock())
+    assert found() == (1, "revoked", "revoked")
+
+
 def test_a_new_key_is_made_and_old_certificates_still_check(
     farm: Farm,
     phone: Any,

@@ -10,6 +10,7 @@ from academy.web.benchmarks import (
     answering,
     assessing,
     best_settings,
+    certificates,
     crowd,
     first_page,
     ground_speed,
@@ -35,6 +36,7 @@ def run(
     measures = best_settings.measure(seeds) + engine_speed.measure()
     measures += whole_engine.measure()
     measures += ground_speed.measure()
+    measures += certificates.measure()
     with folder(where) as instance:
         farm = open_farm(instance)
         measures += answering.measure(farm, repeats)
