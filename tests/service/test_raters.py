@@ -12,7 +12,7 @@ from academy.service.log_check import check
 from academy.service.stock import keep_coefficients
 
 KEY = "yard-helper"
-FAMILY = "people-near"
+FAMILY, OTHER = blueprints.families_for(blueprints.load(KEY), "safe-stop")[:2]
 
 
 @pytest.fixture
@@ -143,7 +143,7 @@ def test_a_version_moves_pars_of_later_assessments_and_of_no_earlier_one(house, 
     assert row_.line == 1
     moved = means(house, step.scenario_id, FAMILY, row_.line)
     left = means(house, step.scenario_id, FAMILY, None)
-    other = means(house, step.scenario_id, "under-and-in", row_.line)
+    other = means(house, step.scenario_id, OTHER, row_.line)
     assert moved == pytest.approx(0.85, abs=2e-3)
     assert left == other
     assert left != moved
