@@ -1,6 +1,7 @@
 """Yard sign-offs: safe stop first, not for oneself, each entry once, then closed."""
 
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -115,6 +116,18 @@ def test_the_same_entry_sent_twice_counts_once_and_a_correction_counts_as_a_try(
     assert told == [(1, False), (2, True)]
     made.enter(STOP[0], Given(right=False), "second")  # the page's key, another answer
     assert made.entries()[STOP[0]].tries == 3
+
+
+def test_what_several_phones_send_at_once_counts_once(made: Yard) -> None:
+    def send(_phone: int) -> str:
+        made.enter(STOP[0], RIGHT, "the same")
+        return made.open()
+
+    with ThreadPoolExecutor(4) as phones:
+        opened = set(phones.map(send, range(8)))
+    assert opened == {made.id}
+    assert made.entries()[STOP[0]].tries == 1
+    assert len(made.log("sign-off-item")) == 1
 
 
 def test_a_value_out_of_order_is_kept_and_is_not_right(made: Yard) -> None:
