@@ -41,9 +41,9 @@ class PointsView:
     marks: Sequence[tuple[float, str]]
 
     def __post_init__(self) -> None:
-        guard.positive("passes", self.passes - self.fails)
+        guard.positive("top", self.passes - self.fails)
         if not self.points or len(self.points) != len(self.told):
-            raise OutOfRange("must_be_positive", name="points", value=len(self.points))
+            raise OutOfRange("must_be_positive", name="count", value=len(self.points))
 
 
 def _scales(view: PointsView) -> tuple[Scale, Scale]:
