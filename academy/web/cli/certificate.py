@@ -5,7 +5,7 @@ from pathlib import Path
 
 from academy import paths
 from academy.errors import NotFound, NotUnderstood
-from academy.language import gettext, marked, sentence_for, show_date
+from academy.language import gettext, marked, sentence_for, show_moment
 from academy.service import certificate_check, signing_keys
 from academy.service.certificate_check import Checked
 from academy.service.house import wall_clock
@@ -15,6 +15,7 @@ from academy.web.pages.verify import FOUND, LONGEST_FILE
 
 ABOUT = marked("check the file of a certificate, or make a new key to sign with")
 INVALID = 1
+UTC = "UTC"  # a file's moments; the farm's zone is not in it
 REVOCATIONS = {
     "revoked": marked("yes"),
     "not-revoked": marked("no"),
@@ -108,20 +109,20 @@ def _tell(asked: Namespace, found: Checked) -> None:
         return
     language = asked.reader.language
 
-    def day(name: str) -> str:
+    def moment_of(name: str) -> str:
         moment = getattr(found, name)
-        return show_date(moment.date(), language) if moment else "–"
+        return show_moment(moment, UTC, language) if moment else "–"
 
     say(
         asked,
         marked(
             "  %(title)s\n  given by %(issuer)s (%(address)s)\n  from %(low)s to "
-            "%(high)s\n  taken back: %(revocation)s"
+            "%(high)s (UTC)\n  taken back: %(revocation)s"
         ),
         title=found.title,
         issuer=found.issuer,
         address=found.issuer_address,
-        low=day("valid_from"),
-        high=day("valid_until"),
+        low=moment_of("valid_from"),
+        high=moment_of("valid_until"),
         revocation=gettext(REVOCATIONS[found.revocation], language),
     )
