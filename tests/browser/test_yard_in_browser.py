@@ -69,6 +69,7 @@ def _online_again(page: Page) -> None:
     expect(page.locator("[data-waits]:not([hidden])")).to_have_count(0)
 
 
+@pytest.mark.parametrize("case", [(390, "es", "postgres")], indirect=True)
 def test_a_sign_off_outlives_the_signal(
     site: Any, visit: Visit, fit: Fit, crew: tuple[SlipMade, str, Viewer]
 ) -> None:

@@ -11,6 +11,7 @@ from academy.catalog import instruction, yard
 from academy.errors import AcademyError
 from academy.service import check, check_yard
 
+UNREAD = shutil.ignore_patterns("lessons", "questions", "locale", "situations")
 CACHED: tuple[Callable[..., object], ...] = (
     yard.rule,
     yard.groups,
@@ -25,7 +26,7 @@ CACHED: tuple[Callable[..., object], ...] = (
 def content(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
     """A copy of the content whose files may be spoilt."""
     folder = tmp_path / "content"
-    shutil.copytree(paths.content(), folder, ignore=shutil.ignore_patterns("lessons"))
+    shutil.copytree(paths.content(), folder, ignore=UNREAD)
     _forget()
     monkeypatch.setattr(paths, "content", lambda: folder)
     yield folder
