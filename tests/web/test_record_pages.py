@@ -105,10 +105,10 @@ def test_a_rating_is_typed_and_others_stay_hidden_until_then(crew: Any) -> None:
     assert "A rating lies from" in text
     assert 'value="5"' in text
     assert crew["owner"].send(path, path, expected="61").status_code == 303
-    assert "61" not in crew["instructor"].text("/raters")
+    assert "61 %" not in crew["instructor"].text("/raters")
     assert crew["instructor"].send(path, path, expected="77").status_code == 303
     told = crew["instructor"].text(path)
-    assert "69" in told  # the mean of 61 and 77
+    assert "69 %" in told  # the mean of 61 and 77
     assert crew["lead"].get(path).status_code == 404
     line = crew["owner"].client.post("/raters/line", data={})
     assert line.status_code == 400  # not without the form's own guard
