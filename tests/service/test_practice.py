@@ -31,6 +31,7 @@ BEST_ON = list(zip(cycle(("sqlite", "postgres")), FAMILIES))
 BAD_ON = list(zip(cycle(("postgres", "sqlite")), FAMILIES))
 SET_UP, NUMBERS, STEPS = "dry-afternoon", "field-capacity", "safe-stop"
 BUSHEL = 60 * 0.45359237  # kg, of soybean
+POUNDS = {"barley": 48, "canola": 50}  # of a bushel, as the trade has it; others 60
 DISPLAY = {
     # what is typed, rounded as the cab shows it
     "ground_speed": ("mph", 1),
@@ -87,8 +88,11 @@ def put_on_shelf(house, draft):
         stock.add(connection, draft, NOW)
 
 
-def right(part):
-    """The best answer to a stored part, as a person would type it."""
+def right(part, own=BUSHEL):
+    """The best answer to a stored part, as a person would type it.
+
+    ``own`` is the mass of a bushel of its crop [kg].
+    """
     if part["kind"] == "set-up":
         typed = {}
         for name, value in part["best"].items():
@@ -99,7 +103,7 @@ def right(part):
         return {"way": part["key"]}
     if part["kind"] == "number":
         label = LABELS[part["kind_of"]]
-        return {"value": [units.from_si(part["key"], label, BUSHEL), label]}
+        return {"value": [units.from_si(part["key"], label, own), label]}
     if part["kind"] == "inspection":
         return {"ticked": part["bad"]}
     if part["kind"] in CHOICES:
@@ -128,8 +132,9 @@ def answered(house, viewer, family, well=True, now=NOW):
     """Issue a scenario and answer all of it; its id."""
     scenario_id = practice.issue(house, viewer, family, now)
     stored = payload(house, viewer, scenario_id)
+    own = POUNDS.get(stored["facts"]["crop"], 60) * 0.45359237
     given = {
-        place: right(part) if well else wrong(part, stored["facts"])
+        place: right(part, own) if well else wrong(part, stored["facts"])
         for place, part in enumerate(stored["parts"], start=1)
     }
     practice.take_answers(house, viewer, scenario_id, given, now)
@@ -304,10 +309,11 @@ def test_an_unanswered_scenario_is_not_explained(house, pia):
 
 def spoilt_set_up(house, viewer, name, pair):
     scenario_id = practice.issue(house, viewer, SET_UP, NOW)
-    (part,) = payload(house, viewer, scenario_id)["parts"]
-    given = right(part)
-    given["controls"][name] = pair
-    practice.take_answers(house, viewer, scenario_id, {1: given}, NOW)
+    parts = payload(house, viewer, scenario_id)["parts"]
+    given = {place: right(part) for place, part in enumerate(parts, start=1)}
+    given[1]["controls"][name] = pair
+    practice.take_answers(house, viewer, scenario_id, given, NOW)
+    return len(given)
 
 
 @pytest.mark.parametrize(
@@ -330,8 +336,8 @@ def test_a_setting_that_cannot_be_is_refused_and_nothing_kept(
 
 def test_a_setting_just_beyond_the_end_as_shown_is_the_end(house, pia):
     # the reel stops at 60 rpm; 60.4 is nearer to that step than to any other
-    spoilt_set_up(house, pia, "reel_rate", [60.4, "rpm"])
-    assert kept_answers(house) == 1
+    parts = spoilt_set_up(house, pia, "reel_rate", [60.4, "rpm"])
+    assert kept_answers(house) == parts
 
 
 @pytest.mark.parametrize(
@@ -348,8 +354,10 @@ def test_half_an_answer_is_refused_and_nothing_kept(
     house, pia, family, given, refusal, key
 ):
     scenario_id = practice.issue(house, pia, family, NOW)
-    if given and family == NUMBERS:
-        given = {1: right(payload(house, pia, scenario_id)["parts"][0]), **given}
+    if given:  # the other parts are in order
+        parts = payload(house, pia, scenario_id)["parts"]
+        whole = {place: right(part) for place, part in enumerate(parts, start=1)}
+        given = whole | given
     with pytest.raises(refusal, match=key):
         practice.take_answers(house, pia, scenario_id, given, NOW)
     assert kept_answers(house) == 0
@@ -358,8 +366,9 @@ def test_half_an_answer_is_refused_and_nothing_kept(
 @pytest.mark.parametrize("way", [None, "sideways", "topic"])
 def test_only_the_three_ways_can_be_chosen(house, pia, way):
     scenario_id = practice.issue(house, pia, "rough-ground", NOW)
-    setting, _ = payload(house, pia, scenario_id)["parts"]
-    given = {1: right(setting), 2: {"way": way}}
+    parts = payload(house, pia, scenario_id)["parts"]
+    given = {place: right(part) for place, part in enumerate(parts, start=1)}
+    given[2] = {"way": way}
     with pytest.raises(NotUnderstood, match="choose_one"):
         practice.take_answers(house, pia, scenario_id, given, NOW)
     assert kept_answers(house) == 0

@@ -80,8 +80,8 @@ def test_steps_without_places_or_two_in_one(owner: Any) -> None:
 
 def test_an_answer_in_the_other_unit_counts(owner: Any) -> None:
     path = owner.send("/practice", "/practice", family="standing-soybean").location
-    way = re.findall(r'name="part-2" value="([^"]+)"', owner.text(path))[0]
-    sent = {"part-1-ground_speed": "5,5 km/h", "part-2": way}
+    choices = re.findall(r'name="(part-\d+)" value="([^"]+)"', owner.text(path))
+    sent = dict(choices) | {"part-1-ground_speed": "5,5 km/h", "part-3": "5 ha/h"}
     assert owner.send(path, path, **sent).status_code == 303
 
 
