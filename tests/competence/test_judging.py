@@ -89,3 +89,50 @@ def test_the_terms_of_the_time_hold_and_not_those_of_today(terms):
 def test_unknown_terms_are_refused():
     with pytest.raises(NotUnderstood, match="terms_not_known"):
         judging.judge({"judging": 99}, 0.0, [])
+
+
+FIRST_TERMS = {
+    "judging": 1,
+    "bar": {
+        "false_pass": 0.02,
+        "false_fail": 0.1,
+        "clearly": 0.75,
+        "least_scenarios": 8,
+        "most_scenarios": 16,
+        "last_evidence": 1.5,
+        "most_parts": 6,
+        "hardest_par": 0.45,
+        "easiest_par": 0.85,
+    },
+    "gate": {"questions": 10, "fresh": 6},
+    "model": {
+        "prior_mean": -1.0,
+        "prior_sd": 1.5,
+        "untrained_level": -1.0,
+        "settled_sd": 0.9,
+        "half_life_accuracy": 200.0,
+        "half_life_mixed": 335.0,
+        "half_life_speed": 395.0,
+        "learning_gain": 0.05,
+        "learning_sd": 0.15,
+        "part_correlation": 0.3,
+        "difficulty_sd": 0.5,
+        "ceiling": 0.98,
+        "practice_weight": 0.5,
+        "ready_chance": 0.8,
+        "refresh_chance": 0.5,
+        "interval_share": 0.9,
+        "certificate_days": 365.0,
+    },
+}
+"""Terms as a log of the first release holds them: never to be touched."""
+
+
+def test_terms_kept_by_the_first_release_are_judged_for_ever():
+    """Where this fails, a judged record has lost its rule: freeze what it did."""
+    given = [*gate(*[True] * 10), *[scenario(0.9)] * 8]
+    judged = judging.judge(FIRST_TERMS, 0.0, given)
+    by_hand = 8 * 4 * FOUR * log_likelihood_ratio(0.9, 0.65, 0.0)
+    assert judged.evidence == pytest.approx(by_hand, rel=1e-12)
+    assert by_hand > math.log(0.9 / 0.02)
+    assert judged.outcome == "pass"
