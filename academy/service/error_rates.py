@@ -25,15 +25,17 @@ def bank() -> str:
     return found.hexdigest()[:12]
 
 
-def document(plan: Plan, figures: list[dict[str, Any]], day: date) -> dict[str, Any]:
-    """A run as one document of plain data."""
+def document(
+    plan: Plan, figures: list[dict[str, Any]], day: date, asked_from: str
+) -> dict[str, Any]:
+    """A run as one document of plain data; ``asked_from`` is the digest of its bank."""
     return {
         "day": day.isoformat(),
         "people": plan.people,
         "seed": plan.seed,
         "draws": plan.draws,
         "engine": VERSION,
-        "bank": bank(),
+        "bank": asked_from,
         "certificates": figures,
     }
 

@@ -55,7 +55,7 @@ def test_two_workers_find_what_one_finds(small) -> None:
 
 def test_a_run_is_kept_and_read_again(small, tmp_path: Path, monkeypatch) -> None:
     plan, figures = small
-    told = rates.document(plan, figures, date(2031, 3, 1))
+    told = rates.document(plan, figures, date(2031, 3, 1), rates.bank())
     assert not rates.keep(tmp_path, told)  # one certificate of several
     monkeypatch.setattr(blueprints, "known", lambda: {"yard-helper": None})
     assert rates.keep(tmp_path, told)

@@ -64,9 +64,10 @@ def run(asked: Namespace) -> int:
         workers=asked.workers,
         stress=asked.stress,
     )
+    asked_from = error_rates.bank()  # as it is now, before a long run
     figures = certification_run.run(plan)
     today = datetime.now(UTC).date()
-    told = error_rates.document(plan, figures, today)
+    told = error_rates.document(plan, figures, today, asked_from)
     error_rates.keep(paths.instance(), told)
     if asked.json:
         put_json(told)
