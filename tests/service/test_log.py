@@ -1,6 +1,7 @@
 """The log: appended safely, sealed by the day, and any tampering is found."""
 
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from hashlib import sha256
 from threading import Event
@@ -22,6 +23,7 @@ from academy.service.house import seal_log
 from academy.service.log_check import check
 
 DAY = timedelta(days=1)
+START = datetime(2026, 9, 1, 15, 0, tzinfo=UTC)
 
 
 def verify(house, noted=None):
@@ -355,6 +357,13 @@ def test_opening_a_house_with_an_empty_log_tells_the_roles_there_are(house):
     assert seal_log(house) == 0
     assert sorted(row.kind for row in entries(house)) == ["role-changed"] * 2
     assert ("not_logged", "role-changed") not in whats(house)
+
+
+@pytest.mark.usefixtures("assessed")
+def test_the_house_seals_yesterday_by_itself_and_only_once(house):
+    tomorrow = replace(house, clock=lambda: START + DAY)
+    assert [seal_log(house), seal_log(tomorrow), seal_log(tomorrow)] == [0, 1, 0]
+    assert verify(house).sealed_to == date(2026, 9, 1)
 
 
 def test_many_who_append_at_once_lose_nothing_and_never_fork(house, assessed):
