@@ -15,7 +15,7 @@ from academy.errors import NotFound
 from academy.language import Reader, gettext, marked
 from academy.records.connection import Connection
 from academy.records.queries import appeals as appeal_rows
-from academy.records.queries import assessments
+from academy.records.queries import assessments, chain
 from academy.records.queries import people as persons
 from academy.records.queries.appeals import Appeal
 from academy.records.queries.assessments import Assessment, Decision
@@ -28,8 +28,8 @@ from academy.service import (
     replayed,
     shown_question,
 )
-from academy.service.assessment import title_of
 from academy.service.assessment_result import POINT
+from academy.service.assessment_told import title_of
 from academy.service.house import House
 from academy.service.practice import reader_of
 from academy.service.replayed import PartAgain, Replayed, StepAgain
@@ -84,6 +84,16 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
+class Logged:
+    """One entry of the assessment's log; ``position`` of the question, if it is one."""
+
+    kind: str
+    when: datetime
+    position: int | None
+    hash: str
+
+
+@dataclass(frozen=True, slots=True)
 class Limits:
     """Points that pass and fail at once, that pass at the end, fewest and most."""
 
@@ -116,6 +126,7 @@ class Record:
     limits: Limits | None
     questions: tuple[Line, ...]
     appeals: tuple[AppealTold, ...]
+    log: tuple[Logged, ...]
     may_appeal: bool
     may_answer: bool
     waits: bool
@@ -189,6 +200,7 @@ def record(house: House, looking: Viewer, assessment_id: str) -> Record:
             limits=_limits(again, row),
             questions=_lines(connection, again),
             appeals=tuple(_appeal(connection, one, names) for one in found),
+            log=_log(connection, again),
             may_appeal=waiting is None and bool(again.decisions),
             may_answer=waiting is not None and may,
             waits=waiting is not None,
@@ -264,6 +276,14 @@ def _appeal(connection: Connection, one: Appeal, names: _Names) -> AppealTold:
         answered=one.answered_at,
         overturned=bool(one.overturned),
         answer=one.answer or "",
+    )
+
+
+def _log(connection: Connection, again: Replayed) -> tuple[Logged, ...]:
+    positions = {one.step.id: one.step.position for one in again.steps}
+    return tuple(
+        Logged(one.kind, one.at, positions.get(one.body.get("step", "")), one.hash)
+        for one in chain.entries(connection, again.row.id)
     )
 
 

@@ -3,6 +3,7 @@
 from flask import Blueprint, render_template, request
 from werkzeug.wrappers import Response
 
+from academy.language import marked
 from academy.service import appeals, record
 from academy.web import form_page
 from academy.web.form_page import FormPage
@@ -14,9 +15,30 @@ from academy.web.visit import go, house, now, person
 
 bp = Blueprint("appeals", __name__)
 
+ENTRIES = {
+    "released": marked("released"),
+    "started": marked("begun"),
+    "device-freed": marked("freed from its device"),
+    "reopened": marked("opened again"),
+    "cancelled": marked("taken back or broken off"),
+    "asked": marked("asked"),
+    "answered": marked("answered"),
+    "corrected": marked("put right face to face"),
+    "voided": marked("voided"),
+    "decided": marked("decided"),
+    "appealed": marked("appeal raised"),
+    "appeal-answered": marked("appeal answered"),
+}
+
 
 def _words() -> dict[str, object]:
-    return {"stages": STAGES, "outcomes": OUTCOMES, "when": when, "signed": signed}
+    return {
+        "stages": STAGES,
+        "outcomes": OUTCOMES,
+        "entries": ENTRIES,
+        "when": when,
+        "signed": signed,
+    }
 
 
 @bp.get("/appeals")
