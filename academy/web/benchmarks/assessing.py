@@ -47,11 +47,13 @@ class Candidate:
     assessment_id: str
 
 
-def measure(farm: Installation, rounds: int = ROUNDS) -> list[Measure]:
+def measure(
+    farm: Installation, rounds: int = ROUNDS, many: int = PEOPLE
+) -> list[Measure]:
     """Median answer over the bare page's; seconds until the last of many can answer."""
     took, kept = _answers(farm, rounds)
     _lay_out(farm, gate=True, each=stock.PER_FAMILY)
-    crowd = [candidate(farm, number) for number in range(PEOPLE)]
+    crowd = [candidate(farm, number) for number in range(many)]
     with served(farm.house.instance) as serving:
         waits = _all_at_once(serving.port, crowd)
     return [

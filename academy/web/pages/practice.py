@@ -6,6 +6,7 @@ from flask import Blueprint, jsonify, redirect, render_template, request, url_fo
 from flask import Response as FlaskResponse
 from werkzeug.wrappers import Response
 
+from academy.catalog import families
 from academy.service import (
     assessment_told,
     lab_own,
@@ -158,6 +159,7 @@ def explain(scenario_id: str) -> str:
     return render_template(
         "explanation.html",
         explained=explained,
+        practised=explained.family in families.practised(),
         coming=next_practice.next_for(house(), person(), now()),
         starting=next_practice.starting_of(house(), person(), scenario_id),
     )
