@@ -10,6 +10,7 @@ from academy.catalog import families
 from academy.engine import header
 from academy.web.benchmarks import (
     answering,
+    assessing,
     best_settings,
     crowd,
     first_page,
@@ -165,6 +166,20 @@ def test_eight_at_once_answer_on_a_served_site(farm: Installation) -> None:
     with farm.house.db.read() as connection:
         kept = connection.exec_driver_sql("SELECT count(*) FROM answer").scalar_one()
     assert kept == 8 * 2 * _parts_of_the_first_set_up()
+
+
+def test_many_begin_an_assessment_on_a_served_site(farm: Installation) -> None:
+    found = assessing.measure(farm, rounds=1, many=4)
+    assert _names(found) == [
+        "assessment_answering_median",
+        "assessment_answering_over_bare",
+        "two_hundred_start_median",
+        "two_hundred_start_last",
+    ]
+    by_name = {each.name: each for each in found}
+    middle, last = (by_name[f"two_hundred_start_{end}"] for end in ("median", "last"))
+    assert 0 < middle.value <= last.value
+    assert last.target == "<= 5"
 
 
 def test_an_answer_that_is_not_taken_stops_the_measurement(farm: Installation) -> None:
