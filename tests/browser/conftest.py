@@ -204,3 +204,14 @@ SMALL_TARGETS = """
   })
   .map((one) => one.outerHTML.slice(0, 120))
 """
+
+
+def _open_topic(page: Page, family: str) -> None:
+    offer = f"details:has(input[name=family][value='{family}'])"
+    page.locator(offer).first.locator("summary").click()
+
+
+@pytest.fixture(scope="session")
+def open_topic() -> Callable[[Page, str], None]:
+    """Unfolds the topic of the practice page that offers a family."""
+    return _open_topic

@@ -68,15 +68,16 @@ def _answer_anything(page: Page) -> None:
     page.wait_for_url(re.compile("/explained$"))
 
 
-def _practise(page: Page, site: Any, family: str) -> None:
+def _practise(page: Page, site: Any, family: str, open_topic: Any) -> None:
     page.goto(f"{site.url}/practice")
+    open_topic(page, family)
     _click(page, f"form:has(input[value='{family}']) button")
     assert re.search("/practice/[0-9a-f]+$", page.url)
 
 
 @pytest.mark.parametrize("case", EVERY_PAIR, indirect=True)
 def test_from_the_first_start_to_the_board(
-    site: Any, visit: Visit, fit: Fit, case: Any
+    site: Any, visit: Visit, fit: Fit, case: Any, open_topic: Any
 ) -> None:
     language = case[1]
     owner, hire = visit(), visit()
@@ -103,7 +104,7 @@ def test_from_the_first_start_to_the_board(
     _send(hire)
     expect(hire.locator("h1")).to_contain_text(HIRE)
     for family in ("standing-soybean", "safe-stop", "reel-speed-today"):
-        _practise(hire, site, family)
+        _practise(hire, site, family, open_topic)
         fit(hire)
         _answer_anything(hire)
         fit(hire)
@@ -190,7 +191,9 @@ def test_language_and_units_change_and_stay(site: Any, visit: Visit, case: Any) 
     expect(page.locator(".unit").first).to_have_text("km/h")
 
 
-def test_the_whole_way_works_without_scripts(site: Any, visit: Visit) -> None:
+def test_the_whole_way_works_without_scripts(
+    site: Any, visit: Visit, open_topic: Any
+) -> None:
     page = visit(java_script_enabled=False)
     page.goto(site.first_run())
     page.fill("#farm_name", "Sallow Ridge")
@@ -199,6 +202,7 @@ def test_the_whole_way_works_without_scripts(site: Any, visit: Visit) -> None:
     page.goto(page.locator("main .button").get_attribute("href") or "")
     _send(page)
     page.goto(f"{site.url}/practice")
+    open_topic(page, "safe-stop")
     _click(page, "form:has(input[value='safe-stop']) button")
     selects = page.locator(".steps select").all()
     for place, select in enumerate(selects, start=1):
@@ -207,10 +211,12 @@ def test_the_whole_way_works_without_scripts(site: Any, visit: Visit) -> None:
     assert page.url.endswith("/explained")
 
 
-def test_steps_are_moved_by_keyboard(site: Any, visit: Visit, case: Any) -> None:
+def test_steps_are_moved_by_keyboard(
+    site: Any, visit: Visit, case: Any, open_topic: Any
+) -> None:
     page = visit()
     _owner(page, site, case[1])
-    _practise(page, site, "safe-stop")
+    _practise(page, site, "safe-stop", open_topic)
     steps = page.locator(".steps li")
     second = steps.nth(1).locator("span").inner_text()
     up = steps.nth(1).locator("button").first
@@ -222,12 +228,12 @@ def test_steps_are_moved_by_keyboard(site: Any, visit: Visit, case: Any) -> None
 
 
 def test_an_answer_outlives_a_lost_signal(
-    site: Any, visit: Visit, case: Any, seen: Any
+    site: Any, visit: Visit, case: Any, seen: Any, open_topic: Any
 ) -> None:
     seen.expected += ["ERR_INTERNET_DISCONNECTED", "ERR_FAILED"]
     page = visit()
     _owner(page, site, case[1])
-    _practise(page, site, "reel-speed-today")
+    _practise(page, site, "reel-speed-today", open_topic)
     question = page.url
     page.locator(".field-row input[inputmode=decimal]").fill("36")
     page.context.set_offline(True)
@@ -240,10 +246,12 @@ def test_an_answer_outlives_a_lost_signal(
     expect(page.locator("main .facts dd").nth(1)).to_have_text("1")
 
 
-def test_a_first_question_is_light(site: Any, visit: Visit, case: Any) -> None:
+def test_a_first_question_is_light(
+    site: Any, visit: Visit, case: Any, open_topic: Any
+) -> None:
     starter = visit()
     _owner(starter, site, case[1])
-    _practise(starter, site, "standing-soybean")
+    _practise(starter, site, "standing-soybean", open_topic)
     page = visit()  # nothing in its cache yet
     page.context.add_cookies(starter.context.cookies())
     sizes = []

@@ -196,11 +196,12 @@ def test_after_signing_out_nothing_of_a_person_opens(
 
 
 def test_an_answer_that_is_refused_later_stays(
-    site: Any, visit: Visit, fit: Fit, crew: Any
+    site: Any, visit: Visit, fit: Fit, crew: Any, open_topic: Any
 ) -> None:
     page = visit()
     _open_slip(page, site, crew["Ilse Quade"])
     page.goto(f"{site.url}/practice")
+    open_topic(page, "reel-speed-today")
     with page.expect_navigation():
         page.locator("form:has(input[value='reel-speed-today']) button").first.click()
     question = page.url
@@ -229,11 +230,12 @@ def test_an_answer_that_is_refused_later_stays(
 
 
 def test_a_refusal_with_signal_shows_the_form_as_it_was_typed(
-    site: Any, visit: Visit, crew: Any
+    site: Any, visit: Visit, crew: Any, open_topic: Any
 ) -> None:
     page = visit()
     _open_slip(page, site, crew["Ilse Quade"])
     page.goto(f"{site.url}/practice")
+    open_topic(page, "reel-speed-today")
     with page.expect_navigation():
         page.locator("form:has(input[value='reel-speed-today']) button").first.click()
     with page.expect_navigation():
@@ -247,12 +249,13 @@ def test_a_refusal_with_signal_shows_the_form_as_it_was_typed(
 
 
 def test_an_answer_written_before_signing_in_again_is_sent(
-    site: Any, visit: Visit, crew: Any
+    site: Any, visit: Visit, crew: Any, open_topic: Any
 ) -> None:
     """Two tabs: the sign-in of one is renewed while the other is typed into."""
     page = visit()
     _open_slip(page, site, crew["Ilse Quade"])
     page.goto(f"{site.url}/practice")
+    open_topic(page, "reel-speed-today")
     with page.expect_navigation():
         page.locator("form:has(input[value='reel-speed-today']) button").first.click()
     other = page.context.new_page()
@@ -270,11 +273,12 @@ def test_an_answer_written_before_signing_in_again_is_sent(
 
 
 def test_what_an_older_page_left_waiting_is_brought_over(
-    site: Any, visit: Visit, crew: Any
+    site: Any, visit: Visit, crew: Any, open_topic: Any
 ) -> None:
     page = visit()
     _open_slip(page, site, crew["Ilse Quade"])
     page.goto(f"{site.url}/practice")
+    open_topic(page, "reel-speed-today")
     with page.expect_navigation():
         page.locator("form:has(input[value='reel-speed-today']) button").first.click()
     page.evaluate(
@@ -339,7 +343,7 @@ def test_a_killed_browser_loses_no_answer(
 
 
 def test_on_plain_http_an_open_page_keeps_its_answer_and_says_what_is_lost(
-    site: Any, browser: Browser, tmp_path: Path, crew: Any
+    site: Any, browser: Browser, tmp_path: Path, crew: Any, open_topic: Any
 ) -> None:
     mapped = "--host-resolver-rules=MAP farm.example 127.0.0.1"
     context = _launch(browser, tmp_path / "browser", mapped)
@@ -350,6 +354,7 @@ def test_on_plain_http_an_open_page_keeps_its_answer_and_says_what_is_lost(
         page.locator("main form button:not([type])").click()
     assert not page.evaluate("isSecureContext || 'serviceWorker' in navigator")
     page.goto(f"{url}/practice")
+    open_topic(page, "reel-speed-today")
     with page.expect_navigation():
         page.locator("form:has(input[value='reel-speed-today']) button").first.click()
     context.set_offline(True)
