@@ -96,7 +96,9 @@ def _span(low: float, high: float, language: Language) -> str:
     return f"{number(100 * low, 1, language)} – {percent(high, language)}"
 
 
-def _table(caption: str, head: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> Table:
+def _table(
+    caption: str, head: tuple[str, ...], rows: Sequence[tuple[str, ...]]
+) -> Table:
     return Table(caption, head, tuple(rows))
 
 

@@ -37,9 +37,10 @@ sign_off_item = Table(
     moment("at"),
     words("client_key", 64, nullable=True),
 )
-"""``value`` is ``{"entered": {"gap": [0.6, "mm"], ...}, "keys": [...]}``: what was typed
-and chosen by name, left out for a step seen, and a key of every entry so that none counts
-twice. ``tries`` counts the entries; the last one holds. ``client_key`` is its key."""
+"""``value`` is ``{"entered": {"gap": [0.6, "mm"], ...}, "keys": [...]}``: what was
+typed and chosen by name, left out for a step seen, and a key of every entry so that
+none counts twice. ``tries`` counts the entries; the last one holds. ``client_key`` is
+its key."""
 
 instruction = Table(
     "instruction",
