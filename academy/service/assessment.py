@@ -128,7 +128,7 @@ def asked(
     question = (
         shown_question.question(shown)
         if shown_question.is_for(shown, reader)
-        else answering.view(issued, json.loads(issued.payload), reader)
+        else assessment_asking.seen_at(step.stage, issued, reader)
     )
     title = title_of(row.certificate, looking.language)
     waits = not _kind_of_row(row, looking, now) and not (

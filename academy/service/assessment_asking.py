@@ -9,12 +9,13 @@ import hashlib
 import hmac
 import json
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from secrets import randbelow
 
 from academy.catalog import coefficients
 from academy.errors import Conflict
+from academy.language import Reader
 from academy.records.connection import Connection
 from academy.records.queries import assessments, scenarios
 from academy.records.queries import coefficients as coefficient_rows
@@ -36,6 +37,7 @@ from academy.service.making import family, make
 from academy.service.practice import ASSESSMENT, reader_of
 from academy.service.tokens import kept
 from academy.service.viewer import Viewer
+from academy.service.views import Question
 
 _SEEDS = 2**53
 _FRESH_TRIES = 20
@@ -127,6 +129,12 @@ def _issue_to(connection: Connection, looking: Viewer, now: datetime) -> Issue:
     return Issue(looking.person_id, sitting, ASSESSMENT, now)
 
 
+def seen_at(stage: str, issued: Scenario, reader: Reader) -> Question:
+    """A question as it is seen; no field matters to those of the safety gate."""
+    seen = answering.view(issued, json.loads(issued.payload), reader)
+    return seen if stage == "scenario" else replace(seen, facts=())
+
+
 def _settled(connection: Connection, house: House, state: State, now: datetime) -> bool:
     """Whether the assessment is over; if so, decide it."""
     following = assessment_state.ending(state)
@@ -157,7 +165,7 @@ def _ask(
 ) -> None:
     line.move_pars(connection, issued.id, row.line)
     reader = reader_of(looking)
-    seen = answering.view(issued, json.loads(issued.payload), reader)
+    seen = seen_at(planned.stage, issued, reader)
     step_id = new_id()
     assessments.add_step(
         connection,
