@@ -21,7 +21,7 @@ from academy.service.farm import FarmForm
 from academy.service.house import open_house
 
 KILLS = 50
-START = datetime(2026, 9, 1, 15, 0, tzinfo=UTC)
+START = datetime.now(UTC).replace(microsecond=0)  # opening sweeps by the real clock
 # Each line on standard input forks a process that opens the farm by itself, answers
 # until it is killed, and tells in whole lines; forks spare starting Python every time.
 ANSWERING = """
@@ -37,7 +37,7 @@ def tell(line):
     os.write(1, f"{line}\\n".encode())
 
 def answer_for_ever():
-    now = datetime(2026, 9, 1, 15, 0, tzinfo=UTC)
+    now = datetime.now(UTC)
     house = open_house(Path(sys.argv[1]))
     viewer = signing.viewer_of(house, sys.argv[2], now)
     tell(f"open {os.getpid()}")
