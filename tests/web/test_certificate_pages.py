@@ -197,7 +197,7 @@ def test_a_file_is_checked_on_the_page_and_each_finding_is_said(
     assert "Genuine, and valid today" in good
     assert "This farm has not taken it back" in good
     assert "Changed after it was signed" in _check(phone, raw + b"\n")
-    assert "Changed after it was signed" in _check(phone, raw.replace(b"soja", b"SOJA"))
+    assert "Changed after it was signed" in _check(phone, raw.replace(b"soya", b"SOYA"))
     other = raw.replace(b"/issuer/keys/z6Mk", b"/issuer/keys/z6Mh")
     assert "Signed by somebody we do not know" in _check(phone, other)
     assert "not readable as JSON" in _check(phone, b"{")
