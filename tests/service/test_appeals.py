@@ -8,6 +8,7 @@ import pytest
 from sqlalchemy import insert, select, update
 
 from academy.catalog import demo_farm
+from academy.catalog.directions import WAYS
 from academy.engine import header
 from academy.errors import Conflict, NotAllowed, NotFound, NotUnderstood, OutOfRange
 from academy.records.queries import assessments, coefficients
@@ -345,21 +346,32 @@ def make_older(house):
         connection.execute(update(scenario).values(coefficient_digest="d" * 64))
 
 
+def turned(one):
+    """A part with another key, and the answer right by it; None for other kinds."""
+    if one["kind"] == "go-or-stop":
+        one["key"] = {"go": "stop", "stop": "go"}[one["key"]]
+        return {"choice": one["key"]}
+    if one["kind"] == "direction":
+        one["key"] = next(way for way in WAYS if way != one["key"])
+        return {"way": one["key"]}
+    if one["kind"] == "inspection":
+        one["bad"], one["good"] = one["good"], one["bad"]
+        return {"ticked": one["bad"]}
+    return None
+
+
 def turn_keys(house):
-    """Go-or-stop of scenarios as if key and answer had been the other one."""
-    other = {"go": "stop", "stop": "go"}
+    """Parts of scenarios as if key and answer had been other ones."""
     with house.db.write() as connection:
         asked = select(scenario).join(assessment_step)
         for row in connection.execute(asked.where(SCENARIOS)).all():
             payload = json.loads(row.payload)
             for place, one in enumerate(payload["parts"], start=1):
-                if one["kind"] != "go-or-stop":
+                if (given := turned(one)) is None:
                     continue
-                one["key"] = other[one["key"]]
                 this = select(part.c.id).where(
                     part.c.scenario_id == row.id, part.c.position == place
                 )
-                given = {"choice": one["key"]}
                 connection.execute(
                     update(answer)
                     .where(answer.c.part_id == this.scalar_subquery())
