@@ -39,7 +39,7 @@ _HEADLINES = {
     "close": marked("Close, but not within the tolerance."),
     "unit_slip": marked("Right method, one unit mistaken: %(slip)s."),
     "far_off": marked("Not the figure that follows from the facts."),
-    "wrong_way": marked("The other way."),
+    "wrong_way": marked("Not this one."),
     "order_partly": marked("Some steps stand in the wrong order."),
     "wrong_choice": marked("Not this one."),
     "ticks_partly": marked("Something was missed, or ticked though it is in order."),

@@ -57,7 +57,7 @@
     arrange(list);
     [...list.children].forEach((step) => prepare(list, step));
     show(list);
-    list.closest("form").addEventListener("refilled", () => {
+    list.closest("form")?.addEventListener("refilled", () => {
       arrange(list);
       show(list);
     });

@@ -27,7 +27,7 @@ LEVELS = {
     "both": marked("not settled"),
 }
 FIGURES = marked(
-    "%(parts)s answers, score %(score)s %%, level %(level)s (%(low)s to %(high)s)"
+    "answers: %(parts)s, score %(score)s %%, level %(level)s (%(low)s to %(high)s)"
 )
 
 
