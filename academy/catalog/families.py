@@ -1,5 +1,6 @@
 """Families of questions: what is drawn, what is asked and in which words."""
 
+from collections import Counter
 from functools import cache
 from typing import Literal, Self
 
@@ -106,6 +107,17 @@ class Family(Record):
     parts: tuple[Asked, ...]
     clones: dict[Words, float] = Named(default_factory=dict)
     gate: str = ""  # the concept of the safety gate that it asks; never practised
+
+    @model_validator(mode="after")
+    def _findings_once(self) -> Self:
+        """One finding in two parts could be in order here and faulty there."""
+        seen = Counter(key for part in self.parts for key in part.findings)
+        if twice := sorted(key for key, times in seen.items() if times > 1):
+            raise ValueError(
+                "findings may stand in one part of a family only, take these out of "
+                f"all others: {', '.join(twice)}"
+            )
+        return self
 
     @property
     def assesses(self) -> bool:

@@ -71,6 +71,13 @@ def test_a_faithful_copy_is_in_order(copy):
             "directions/float_force",
         ),
         (
+            "questions/cause-belts-wheat.toml",
+            '"hold_down_gap"',
+            '"shields"',
+            "broken_content",
+            "in one part of a family only, take these out of all others: shields",
+        ),
+        (
             "questions/field-capacity.toml",
             "field_efficiency",
             "field_slowness",
