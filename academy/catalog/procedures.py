@@ -6,6 +6,8 @@ from typing import Literal
 from academy.catalog.toml_files import Record, Twin, read_folder
 from academy.errors import ContentError
 
+Turned = Literal["critical", "plain"]
+
 
 class Step(Record):
     """One step of a procedure."""
@@ -34,6 +36,17 @@ class Precedence(Record):
         return self.safety_critical and self.evidence == "published"
 
 
+class Beliefs(Record):
+    """The mistaken thought of one who turns steps round.
+
+    ``critical`` where a pair that fails alone is turned, else ``plain``; each must
+    stand where the procedure has such pairs.
+    """
+
+    critical: Twin | None = None
+    plain: Twin | None = None
+
+
 class Procedure(Record):
     """A procedure with its steps in one right order."""
 
@@ -42,7 +55,15 @@ class Procedure(Record):
     purpose: Twin
     steps: tuple[Step, ...]
     precedences: tuple[Precedence, ...]
+    belief: Beliefs
     never: tuple[Twin, ...] = ()
+
+    @property
+    def thoughts(self) -> tuple[Turned, ...]:
+        """Which thoughts it must hold, by the pairs it has."""
+        critical = {pair.critical for pair in self.precedences}
+        ways: dict[Turned, bool] = {"critical": True, "plain": False}
+        return tuple(way for way, alone in ways.items() if alone in critical)
 
 
 def _check(key: str, procedure: Procedure) -> None:
@@ -58,6 +79,10 @@ def _check(key: str, procedure: Procedure) -> None:
                 before=pair.before,
                 after=pair.after,
             )
+    for way in procedure.thoughts:
+        if getattr(procedure.belief, way) is None:
+            file, field = f"procedures/{key}.toml", f"belief.{way}"
+            raise ContentError("thought_missing", file=file, field=field)
 
 
 @cache

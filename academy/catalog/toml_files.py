@@ -35,9 +35,13 @@ class Twin(Record):
 R = TypeVar("R", bound=BaseModel)
 
 
-def _first_problem(wrong: ValidationError) -> tuple[str, str]:
+def _first_problem(wrong: ValidationError, file: str) -> ContentError:
     first = wrong.errors(include_url=False)[0]
-    return ".".join(str(step) for step in first["loc"]) or "file", str(first["msg"])
+    field = ".".join(str(step) for step in first["loc"]) or "file"
+    if first["type"] == "missing" and "belief" in first["loc"]:
+        return ContentError("thought_missing", file=file, field=field)
+    problem = str(first["msg"])
+    return ContentError("broken_content", file=file, field=field, problem=problem)
 
 
 def parse(model: type[R], text: str, file: str) -> R:
@@ -50,10 +54,7 @@ def parse(model: type[R], text: str, file: str) -> R:
         # through JSON, where strict reading still lets an array be a tuple
         return model.model_validate_json(json.dumps(table, default=str))
     except ValidationError as wrong:
-        field, problem = _first_problem(wrong)
-        raise ContentError(
-            "broken_content", file=file, field=field, problem=problem
-        ) from wrong
+        raise _first_problem(wrong, file) from wrong
 
 
 def read(model: type[R], path: Path) -> R:

@@ -11,6 +11,13 @@ from academy.catalog.families import Grid
 from academy.catalog.toml_files import Record, Twin, Words, read
 
 
+class Beliefs(Record):
+    """The mistaken thought of one who passed a fault over, or doubted a sound thing."""
+
+    passed: Twin
+    doubted: Twin
+
+
 class Finding(Record):
     """One thing of ``content/walk_round.toml``.
 
@@ -27,6 +34,7 @@ class Finding(Record):
     fine: Twin | None = None
     faulty: Twin | None = None
     rule: Twin
+    belief: Beliefs
     evidence: EvidenceClass
     source: Words
     safety_critical: bool

@@ -1,12 +1,13 @@
 """Which wrong answers have no mistaken thought of their own, and which share one.
 
-A fault and a pool of situations must hold theirs (their files are refused without);
+A fault, a pool of situations, a finding of a walk-round and a procedure must hold
+theirs (their files are refused without);
 those of directions and places of loss stand in ``content/misconceptions.toml``.
 """
 
 from collections.abc import Iterator
 
-from academy.catalog import changes, faults, misconceptions
+from academy.catalog import changes, faults, misconceptions, procedures, walk_round
 from academy.catalog.directions import WAYS
 from academy.catalog.toml_files import keys
 from academy.errors import AcademyError, ContentError
@@ -30,6 +31,10 @@ def wanted() -> Iterator[str]:
     yield from (f"changes.{key}" for key in changes.load())
     for pool in keys("situations"):
         yield from (f"calls.{pool}.{call}" for call in ("go", "stop"))
+    for key in walk_round.load():
+        yield from (f"findings.{key}.{way}" for way in ("passed", "doubted"))
+    for key, procedure in procedures.known().items():
+        yield from (f"orders.{key}.{way}" for way in procedure.thoughts)
 
 
 def _missing() -> Iterator[AcademyError]:

@@ -88,7 +88,9 @@ def sure_but_wrong(
     told = (
         SureWrong(
             names[one.topic],
-            " ".join(_said(key, language) for key in _thoughts(one)),
+            " ".join(
+                _said(key, language) for key in _thoughts(one)[: misconceptions.TOLD]
+            ),
             farm.day_at(connection, one.answered_at),
         )
         for one in found

@@ -263,6 +263,7 @@ def part_explained(
     """One answered part explained, in its place from 1."""
     language = reader.language
     told = _EXPLAIN[part["kind"]](part, facts, kept, reader, f"part{index}")
+    thoughts = _thoughts(part, facts, kept, language)
     return PartExplained(
         index=index,
         kind=part["kind"],
@@ -271,7 +272,8 @@ def part_explained(
         score=kept.score,
         critical_miss=bool(kept.marks["critical_miss"]),
         headline=_headline(kept, _slip_names(part, language), language),
-        thoughts=_thoughts(part, facts, kept, language),
+        thoughts=thoughts[: misconceptions.TOLD],
+        more_thoughts=thoughts[misconceptions.TOLD :],
         **told,
     )
 

@@ -102,7 +102,8 @@ class PartExplained:
     yours: str
     best: str
     advice: tuple[str, ...] = ()
-    thoughts: tuple[str, ...] = ()  # mistaken ones behind the answer
+    thoughts: tuple[str, ...] = ()  # mistaken ones behind the answer, the first few
+    more_thoughts: tuple[str, ...] = ()
     pictures: tuple[Picture, ...] = ()
     tables: tuple[Table, ...] = ()
     how: tuple[HowRow, ...] = ()
