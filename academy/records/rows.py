@@ -1,6 +1,6 @@
 """From a row to a frozen record, and inserts that both databases understand alike."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, TypeVar
 from uuid import uuid4
 
@@ -44,9 +44,18 @@ def upsert(connection: Connection, table: Table) -> Any:
 
 def put(connection: Connection, table: Table, **values: object) -> None:
     """Insert the row, or change it where its primary key is already there."""
+    put_all(connection, table, [values])
+
+
+def put_all(
+    connection: Connection, table: Table, rows: Sequence[Mapping[str, object]]
+) -> None:
+    """Insert rows of the same columns, or change those that are already there."""
+    if not rows:
+        return
     keys: Sequence[str] = [column.name for column in table.primary_key]
-    others = {name: value for name, value in values.items() if name not in keys}
-    insert = upsert(connection, table).values(**values)
+    insert = upsert(connection, table).values(rows)
+    others = {name: insert.excluded[name] for name in rows[0] if name not in keys}
     if others:
         insert = insert.on_conflict_do_update(index_elements=keys, set_=others)
     else:

@@ -119,8 +119,7 @@ def count_answers(
     connection: Connection, house: House, row: Assessment, topics: Iterable[str]
 ) -> None:
     """Let what was answered count for the person, now that it is over."""
-    for topic in sorted(set(topics)):
-        refresh(connection, house.catalog, row.person_id, topic)
+    refresh(connection, house.catalog, row.person_id, topics)
 
 
 def _issue_to(connection: Connection, looking: Viewer, now: datetime) -> Issue:

@@ -4,7 +4,7 @@ A belief is always counted anew from the whole log of one person in one topic, s
 cache cannot drift from the log. A hundred answers take some two milliseconds.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Self
@@ -41,16 +41,17 @@ class Ledger:
 
 
 def refresh(
-    connection: Connection, catalog: Catalog, person_id: str, topic: str
+    connection: Connection, catalog: Catalog, person_id: str, topics: Iterable[str]
 ) -> None:
-    """Count the belief about a person in a topic and keep it.
+    """Count the beliefs about a person in some topics and keep them, in one go.
 
-    Call it in the write that kept the answer, after it. A topic that content no longer
+    Call it in the write that kept the answers, after it. A topic that content no longer
     knows is left alone.
     """
-    if topic in catalog.topics:
+    known = sorted(topic for topic in set(topics) if topic in catalog.topics)
+    if known:
         answered.hold(connection, person_id)
-        _keep(connection, Ledger.of(connection, catalog), person_id, topic)
+        _keep(connection, Ledger.of(connection, catalog), person_id, known)
 
 
 def rebuild(connection: Connection, catalog: Catalog) -> int:
@@ -60,10 +61,13 @@ def rebuild(connection: Connection, catalog: Catalog) -> int:
     if not pairs:
         return 0
     ledger = Ledger.of(connection, catalog)
-    known = [pair for pair in pairs if pair[1] in catalog.topics]
-    for person_id, topic in known:
-        _keep(connection, ledger, person_id, topic)
-    return len(known)
+    known: dict[str, list[str]] = {}
+    for person_id, topic in pairs:
+        if topic in catalog.topics:
+            known.setdefault(person_id, []).append(topic)
+    for person_id, topics in known.items():
+        _keep(connection, ledger, person_id, topics)
+    return sum(len(topics) for topics in known.values())
 
 
 def standings(
@@ -94,29 +98,45 @@ def events_for(
     connection: Connection, ledger: Ledger, person_id: str, topic: str
 ) -> list[Event]:
     """The log of a person in a topic: answers and days of use, in order."""
-    log = answers.log_for(connection, person_id, topic)
-    days = answers.use_days(connection, person_id, topic)
-    return _events(log, days, ledger)
+    log = answers.log_for(connection, person_id, [topic])
+    days = answers.use_days(connection, person_id, [topic])
+    return _events(log, [day for _, day in days], ledger)
 
 
-def _keep(connection: Connection, ledger: Ledger, person_id: str, topic: str) -> None:
-    log = answers.log_for(connection, person_id, topic)
-    days = answers.use_days(connection, person_id, topic)
-    model = ledger.catalog.model
-    standing = replay(
-        _events(log, days, ledger), ledger.catalog.half_life(topic), model
+def _keep(
+    connection: Connection, ledger: Ledger, person_id: str, topics: Collection[str]
+) -> None:
+    logs = _by_topic(answers.log_for(connection, person_id, topics))
+    days = answers.use_days(connection, person_id, topics)
+    used = {topic: [day for of, day in days if of == topic] for topic in logs}
+    cache.keep(
+        connection,
+        [_belief(ledger, person_id, logs[topic], used[topic]) for topic in logs],
     )
-    if standing.as_of is None:
-        return
-    belief = Belief(
+
+
+def _by_topic(log: Iterable[Logged]) -> dict[str, list[Logged]]:
+    found: dict[str, list[Logged]] = {}
+    for logged in log:
+        found.setdefault(logged.topic, []).append(logged)
+    return found
+
+
+def _belief(
+    ledger: Ledger, person_id: str, log: Sequence[Logged], used: Iterable[date]
+) -> Belief:
+    """The belief that the log of one topic leaves; it has an answer at least."""
+    model, topic = ledger.catalog.model, log[0].topic
+    events = _events(log, used, ledger)
+    standing = replay(events, ledger.catalog.half_life(topic), model)
+    return Belief(
         person_id=person_id,
         topic=topic,
-        as_of=standing.as_of,
+        as_of=events[-1].day,
         grid=pack(standing.grid),
         last_answer_id=log[-1].id,
         model_version=model.version,
     )
-    cache.keep(connection, belief)
 
 
 def _events(log: Iterable[Logged], days: Iterable[date], ledger: Ledger) -> list[Event]:

@@ -146,8 +146,7 @@ def take_answers(
         lab_own.refuse_late(connection, found)
         parts = scenarios.parts(connection, found.id)
         touched = answering.keep(connection, parts, answers, marks, now, client_key)
-        for topic in sorted(touched):
-            refresh(connection, house.catalog, viewer.person_id, topic)
+        refresh(connection, house.catalog, viewer.person_id, touched)
 
 
 def explanation(house: House, viewer: Viewer, scenario_id: str) -> Explanation:

@@ -244,7 +244,7 @@ def test_the_log_tells_a_topic_in_the_order_of_the_answers(database: Database, c
             issued = scenarios.issue_draft(connection, draft(seed), to)
             for each in reversed(scenarios.parts(connection, issued.id)):
                 give(connection, each.id, seed / 4)
-        log = answers.log_for(connection, crew[0], "reel")
+        log = answers.log_for(connection, crew[0], ["reel"])
         assert [(line.score, line.purpose) for line in log] == [
             (0.25, "practice"),
             (0.5, "assessment"),
@@ -253,7 +253,7 @@ def test_the_log_tells_a_topic_in_the_order_of_the_answers(database: Database, c
             *(0.7, 0.25),
             "reel-speed/way",
         )
-        assert answers.log_for(connection, crew[0], "reel", log[0].id) == log[1:]
+        assert answers.log_for(connection, crew[0], ["reel"], log[0].id) == log[1:]
         whole = answers.log_for(connection, crew[0])
         assert [line.topic for line in whole] == ["knife", "reel", "knife", "reel"]
         assert answers.log_for(connection, crew[1]) == ()
@@ -265,8 +265,11 @@ def test_days_of_work_are_noted_once(database: Database, crew):
         assert answers.add_use_day(connection, crew[0], "reel", second)
         assert answers.add_use_day(connection, crew[0], "reel", first)
         assert not answers.add_use_day(connection, crew[0], "reel", first)
-        assert answers.use_days(connection, crew[0], "reel") == (first, second)
-        assert answers.use_days(connection, crew[1], "reel") == ()
+        assert answers.use_days(connection, crew[0], ["reel"]) == (
+            ("reel", first),
+            ("reel", second),
+        )
+        assert answers.use_days(connection, crew[1], ["reel"]) == ()
 
 
 def belief_of(person_id: str, topic: str, byte: bytes = b"\1") -> Belief:
@@ -276,10 +279,10 @@ def belief_of(person_id: str, topic: str, byte: bytes = b"\1") -> Belief:
 def test_a_belief_is_replaced_and_found_by_crew(database: Database, crew):
     with database.write() as connection:
         crew_id = people.get(connection, crew[0]).crew_id
-        beliefs.keep(connection, belief_of(crew[0], "reel"))
-        beliefs.keep(connection, belief_of(crew[0], "reel", b"\2"))
-        beliefs.keep(connection, belief_of(crew[0], "knife"))
-        beliefs.keep(connection, belief_of(crew[1], "reel"))
+        beliefs.keep(connection, [belief_of(crew[0], "reel")])
+        beliefs.keep(connection, [belief_of(crew[0], "reel", b"\2")])
+        beliefs.keep(connection, [belief_of(crew[0], "knife")])
+        beliefs.keep(connection, [belief_of(crew[1], "reel")])
         people.set_active(connection, crew[1], False)
         assert beliefs.get(connection, crew[0], "reel").grid == b"\2" * 640
         assert beliefs.get(connection, crew[1], "knife") is None
@@ -296,7 +299,7 @@ def test_a_belief_is_replaced_and_found_by_crew(database: Database, crew):
 def test_a_grid_of_another_size_is_refused(database: Database, crew):
     short = Belief(crew[0], "reel", date(2026, 8, 1), b"\1" * 639, 3, "1-abc")
     with pytest.raises(IntegrityError), database.write() as connection:
-        beliefs.keep(connection, short)
+        beliefs.keep(connection, [short])
 
 
 def test_a_coefficient_set_is_kept_once_and_must_be_there(database: Database, crew):

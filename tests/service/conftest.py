@@ -109,7 +109,7 @@ def answer(house: House) -> Callable[..., None]:
             answers.record(
                 connection, kept.id, answer={}, score=score, marks={}, now=now
             )
-            beliefs.refresh(connection, house.catalog, person_id, topic)
+            beliefs.refresh(connection, house.catalog, person_id, [topic])
 
     return _answer
 

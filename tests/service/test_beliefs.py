@@ -95,7 +95,7 @@ def test_a_day_of_use_holds_off_forgetting(house, join, answer):
         for past in range(90):
             use = day + timedelta(days=past)
             answers.add_use_day(connection, person_id, "reel", use)
-        beliefs.refresh(connection, house.catalog, person_id, "reel")
+        beliefs.refresh(connection, house.catalog, person_id, ["reel"])
     later = day + timedelta(days=90)
     model = house.catalog.model
     with house.db.read() as connection:

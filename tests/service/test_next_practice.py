@@ -88,7 +88,7 @@ def answer(house, viewer, scenario_id, now, score=0.7):
             answers.record(
                 connection, part.id, answer={}, score=score, marks={}, now=now
             )
-            beliefs.refresh(connection, house.catalog, viewer.person_id, part.topic)
+            beliefs.refresh(connection, house.catalog, viewer.person_id, [part.topic])
 
 
 def next_one(house, viewer, now, score=0.7):

@@ -37,7 +37,7 @@ def crew(join: Any, house: Any, looking: Any, person_id: Any) -> None:
             answers.record(
                 connection, kept.id, answer={}, score=1.0, marks={}, now=house.clock()
             )
-            beliefs.refresh(connection, house.catalog, person_id(hires[0]), "reel")
+            beliefs.refresh(connection, house.catalog, person_id(hires[0]), ["reel"])
     farm.set_season(house, looking, "soybean", 2026, date(2026, 12, 1))
 
 

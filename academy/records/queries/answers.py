@@ -1,6 +1,6 @@
 """Answers: kept once per part, never changed; and days of harvest work."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -138,9 +138,12 @@ def for_scenario(connection: Connection, scenario_id: str) -> dict[str, Answer]:
 
 
 def log_for(
-    connection: Connection, person_id: str, topic: str | None = None, after: int = 0
+    connection: Connection,
+    person_id: str,
+    topics: Collection[str] | None = None,
+    after: int = 0,
 ) -> tuple[Logged, ...]:
-    """A person's answers in a topic, or in all, in the order they were given.
+    """A person's answers in some topics, or in all, in the order they were given.
 
     Those of an assessment come in when it has ended. ``after`` leaves out what was
     counted already: ids up to it.
@@ -151,8 +154,8 @@ def log_for(
         .join(scenario, part.c.scenario_id == scenario.c.id)
         .where(scenario.c.person_id == person_id, answer_table.c.id > after, counts())
     )
-    if topic is not None:
-        query = query.where(part.c.topic == topic)
+    if topics is not None:
+        query = query.where(part.c.topic.in_(topics))
     return every(connection, query.order_by(answer_table.c.id), Logged)
 
 
@@ -161,12 +164,15 @@ def add_use_day(connection: Connection, person_id: str, topic: str, day: date) -
     return put_once(connection, use_day, person_id=person_id, topic=topic, day=day)
 
 
-def use_days(connection: Connection, person_id: str, topic: str) -> tuple[date, ...]:
-    """The days a person worked in a topic, in order."""
-    query = select(use_day.c.day).where(
-        use_day.c.person_id == person_id, use_day.c.topic == topic
+def use_days(
+    connection: Connection, person_id: str, topics: Collection[str]
+) -> tuple[tuple[str, date], ...]:
+    """The days a person worked in some topics, each with its topic, in order."""
+    query = select(use_day.c.topic, use_day.c.day).where(
+        use_day.c.person_id == person_id, use_day.c.topic.in_(topics)
     )
-    return tuple(connection.scalars(query.order_by(use_day.c.day)))
+    found = connection.execute(query.order_by(use_day.c.day, use_day.c.topic))
+    return tuple((row.topic, row.day) for row in found)
 
 
 def _close_when_complete(connection: Connection, part_id: str, now: datetime) -> None:

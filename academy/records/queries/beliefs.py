@@ -1,11 +1,12 @@
 """Beliefs: what was counted from the answers, kept so that boards open at once."""
 
+from collections.abc import Iterable
 from dataclasses import asdict, dataclass
 from datetime import date
 
 from sqlalchemy import Connection, delete, select
 
-from academy.records.rows import every, first, put
+from academy.records.rows import every, first, put_all
 from academy.records.tables.beliefs import belief
 from academy.records.tables.people import person
 
@@ -30,9 +31,9 @@ def get(connection: Connection, person_id: str, topic: str) -> Belief | None:
     return first(connection, query, Belief)
 
 
-def keep(connection: Connection, kept: Belief) -> None:
-    """Keep a belief in place of the older one."""
-    put(connection, belief, **asdict(kept))
+def keep(connection: Connection, kept: Iterable[Belief]) -> None:
+    """Keep beliefs in place of the older ones."""
+    put_all(connection, belief, [asdict(one) for one in kept])
 
 
 def every_belief(connection: Connection) -> tuple[Belief, ...]:
