@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from functools import cache
 from typing import Self
 
-from pydantic import model_validator
+from pydantic import ValidationError, model_validator
 
 from academy.catalog import assessment, families, topics
 from academy.catalog.evidence import Evidenced
@@ -98,9 +98,22 @@ def load(key: str) -> Blueprint:
 @cache
 def digest(key: str) -> str:
     """SHA-256 of the blueprint's canonical JSON: 64 hexadecimal digits."""
-    plain = load(key).model_dump(mode="json")
+    return digest_of(load(key))
+
+
+def digest_of(blueprint: Blueprint) -> str:
+    """The digest of a blueprint that may be an older one."""
+    plain = blueprint.model_dump(mode="json")
     text = json.dumps(plain, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
     return hashlib.sha256(text.encode()).hexdigest()
+
+
+def from_plain(plain: object) -> Blueprint:
+    """A blueprint back from its plain JSON; raises ContentError for any other."""
+    try:
+        return Blueprint.model_validate_json(json.dumps(plain))
+    except ValidationError as wrong:
+        raise ContentError("broken_content", file="", field="", problem="") from wrong
 
 
 def main_topic(family: Family) -> str:

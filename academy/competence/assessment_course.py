@@ -64,18 +64,20 @@ def what_next(
     gate: Gate,
     credit: float,
     seed: object,
+    model: CompetenceModel | None = None,
 ) -> Next:
     """What follows the steps ``done``, in their order.
 
     ``weights`` by topic in equal shares; ``concepts`` as many as the gate has
     questions; ``bar`` that of the attempt; ``credit`` evidence to start with;
-    ``seed`` settles what is left to the lot.
+    ``seed`` settles what is left to the lot; ``model`` reads the answers, content's
+    when it is left out.
     """
     first = [step for step in done if step.stage == "gate"]
     fresh = [step for step in done if step.stage == "fresh"]
     state = safety_gate.state(_right(first), _right(fresh), gate)
     if state == "clear":
-        return _scenario(done, weights, bar, credit, seed)
+        return _scenario(done, weights, bar, credit, seed, model or competence.load())
     stage: Stage = "fresh" if state == "correct" or fresh else "gate"
     if state == "closed":
         last = (fresh or first)[-1].slot
@@ -125,11 +127,12 @@ def _scenario(
     bar: Bar,
     credit: float,
     seed: object,
+    model: CompetenceModel,
 ) -> Next:
     asked = [step for step in done if step.stage == "scenario"]
     answers = [answer for step in asked for answer in step.answers]
     total = credit + decision.evidence(answers, bar)
-    most = curtailment.reach(bar, competence.load())
+    most = curtailment.reach(bar, model)
     said = curtailment.settled(total, len(asked), bar, most)
     if said == "more":
         slot = form.slot(weights, [step.slot for step in asked], seed)

@@ -2,16 +2,16 @@
 
 What was asked, its key and its facts lie with the scenario; only title, story and the
 words of a part come from content. A part that the family has no more is asked in plain
-words.
+words, and so is every part of a family that content has no more.
 """
 
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from academy.catalog import families
 from academy.catalog.families import Asked, Family
 from academy.catalog.toml_files import Twin
 from academy.language import gettext, marked
-from academy.service.making import family
 
 Stored = Mapping[str, Any]
 REWRITTEN = marked(
@@ -21,6 +21,7 @@ STILL_OPEN = marked(
     "This question has been rewritten since you got it. You may still answer it, and it"
     " counts."
 )
+_DROPPED = marked("A question that is not asked any more")
 _NAMED = ("setting", "computable", "procedure", "situation")
 _PLAIN = {
     "set-up": marked("Choose the settings."),
@@ -37,17 +38,38 @@ _PLAIN = {
 
 
 def rewritten(key: str, kept_as: str) -> bool:
-    """Whether the family has changed since a part was kept as ``key@version``."""
-    return kept_as != f"{key}@{family(key).version}"
+    """Whether the family has changed since a part was kept as ``key@version``.
+
+    One that content has no more counts as changed.
+    """
+    content = families.known().get(key)
+    return content is None or kept_as != f"{key}@{content.version}"
 
 
 def family_of(key: str, payload: Stored) -> Family:
-    """The family with the parts that a stored scenario asks; raises NotFound."""
-    content = family(key)
+    """The family with the parts that a stored scenario asks."""
+    content = families.known().get(key)
+    if content is None:
+        return _dropped(payload)
     asked = _parts(content.parts, payload["parts"])
     if asked == content.parts:
         return content
     return content.model_copy(update={"parts": asked})
+
+
+def _dropped(payload: Stored) -> Family:
+    """A family that content has no more, as far as the scenario itself tells it."""
+    facts = payload["facts"]
+    return Family(
+        order=0,
+        version=1,
+        title=Twin(en=_DROPPED, es=gettext(_DROPPED, "es")),
+        story=Twin(en=REWRITTEN, es=gettext(REWRITTEN, "es")),
+        crop=facts["crop"],
+        combine=facts["combine"],
+        headers=(facts["header"],),
+        parts=_parts((), payload["parts"]),
+    )
 
 
 def _parts(now: Sequence[Asked], stored: Sequence[Stored]) -> tuple[Asked, ...]:

@@ -10,16 +10,18 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from hmac import compare_digest
 
-from academy.catalog import assessment as rules
+from academy.catalog.assessment import Gate
 from academy.errors import Conflict, NotFound
 from academy.records.connection import Connection
 from academy.records.queries import answers as answer_rows
-from academy.records.queries import assessments
+from academy.records.queries import assessments, scenarios
 from academy.records.queries.assessments import Assessment, Step
 from academy.records.queries.scenarios import Part
 from academy.service import (
     answering,
+    as_asked,
     assessment_asking,
+    assessment_rules,
     assessment_state,
     log,
     shown_question,
@@ -53,6 +55,7 @@ class Place:
     number: int = 1
     of: int = 0
     position: int = 0
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +90,7 @@ def begin(house: House, looking: Viewer, assessment_id: str, now: datetime) -> i
         if row.device_id is None:
             bound = _bind(connection, row, looking.device_id, now)
         if row.state == "released":
-            state = assessment_state.nothing_asked(bound)
+            state = assessment_state.nothing_asked(connection, bound)
             went = assessment_asking.go_on(connection, house, looking, state, now)
         else:
             went = _next(connection, house, looking, bound, now)
@@ -116,7 +119,11 @@ def place(house: House, looking: Viewer, assessment_id: str, now: datetime) -> P
 def asked(
     house: House, looking: Viewer, assessment_id: str, position: int, now: datetime
 ) -> AskedNow:
-    """The question that was asked at a position, as it was shown; raises NotFound."""
+    """The question that was asked at a position, as it was shown; raises NotFound.
+
+    In the reader's own language and units, unless the question was rewritten or dropped
+    since: then it stays word for word as it was first shown.
+    """
     with house.db.read() as connection:
         row = _own(connection, looking, assessment_id)
         found = assessments.sent(connection, row.id, position)
@@ -124,17 +131,20 @@ def asked(
             raise NotFound("no_such_assessment")
         step, shown, issued = found
         steps = assessments.steps(connection, row.id)
+        gate = _gate_of(connection, row)
+        parts = scenarios.parts(connection, issued.id)
     reader = reader_of(looking)
     question = (
         shown_question.question(shown)
         if shown_question.is_for(shown, reader)
+        or as_asked.rewritten(issued.family, parts[0].family_key)
         else assessment_asking.seen_at(step.stage, issued, reader)
     )
     title = title_of(row.certificate, looking.language)
     waits = not _kind_of_row(row, looking, now) and not (
         step.answered_at or step.voided_at
     )
-    here = _place_of(row, title, "question", step.stage, steps, step.position)
+    here = _place_of(row, title, "question", step.stage, steps, step.position, gate)
     token = assessment_asking.token_of(house, step.id)
     return AskedNow(row, step, issued.payload, here, question, token, waits)
 
@@ -270,13 +280,19 @@ def _place(
 ) -> Place:
     title = title_of(row.certificate, looking.language)
     kind = _kind_of_row(row, looking, now)
+    if kind == "cancelled":
+        decided = bool(assessments.decisions(connection, [row.id]))
+        kind = "ended" if decided else "voided" if row.void_reason else kind
     if kind:
-        return Place(row.id, title, kind)
+        return Place(row.id, title, kind, why=row.void_reason or "")
     steps = assessments.steps(connection, row.id)
     for one in steps:
         if not one.answered_at and not one.voided_at:
-            return _place_of(row, title, "question", one.stage, steps, one.position)
-    return standing(assessment_state.read(connection, row), title, now)
+            gate = _gate_of(connection, row)
+            return _place_of(
+                row, title, "question", one.stage, steps, one.position, gate
+            )
+    return standing(assessment_state.kept(connection, row), title, now)
 
 
 def _kind_of_row(row: Assessment, looking: Viewer, now: datetime) -> str:
@@ -285,15 +301,18 @@ def _kind_of_row(row: Assessment, looking: Viewer, now: datetime) -> str:
         return "lapsed"
     if row.state != "running":
         return row.state
-    if row.device_id != looking.device_id:
-        return "elsewhere"
-    return "" if assessment_state.in_force(row) else "changed"
+    return "elsewhere" if row.device_id != looking.device_id else ""
+
+
+def _gate_of(connection: Connection, row: Assessment) -> Gate:
+    """The safety gate that it was released with."""
+    return assessment_rules.measures(assessment_rules.of(connection, row)).gate
 
 
 def standing(state: State, title: str, now: datetime) -> Place:
-    """How far a running assessment is."""
+    """How far a running assessment is; "go-on" too where going on will void it."""
     waiting = state.open
-    following = None if waiting else state.following
+    following = None if waiting or state.kept is None else state.following
     stage = waiting.stage if waiting else following.stage if following else "gate"
     if following is not None and following.kind == "correct":
         kind = "correct"
@@ -302,7 +321,8 @@ def standing(state: State, title: str, now: datetime) -> Place:
     else:
         kind = "window" if now > state.row.open_until else "go-on"
     position = waiting.position if waiting else 0
-    return _place_of(state.row, title, kind, stage, state.steps, position)
+    gate = state.measures.gate
+    return _place_of(state.row, title, kind, stage, state.steps, position, gate)
 
 
 def _place_of(
@@ -312,8 +332,8 @@ def _place_of(
     stage: str,
     steps: Sequence[Step],
     position: int,
+    gate: Gate,
 ) -> Place:
-    gate = rules.gate()
     answered = [one for one in steps if one.answered_at and not one.voided_at]
     return Place(
         row.id,

@@ -8,7 +8,6 @@ its hash is kept, so that who reads the tables cannot answer for anybody.
 import hashlib
 import hmac
 import json
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from secrets import randbelow
@@ -25,12 +24,12 @@ from academy.records.rows import new_id
 from academy.service import (
     answering,
     assessment_state,
+    assessment_void,
     line,
     log,
     shown_question,
 )
 from academy.service.assessment_state import Planned, State
-from academy.service.beliefs import refresh
 from academy.service.farm import day_at
 from academy.service.house import House
 from academy.service.making import family, make
@@ -63,16 +62,21 @@ def go_on(
     """Decide, or ask what comes next off the shelf.
 
     Call it in the write that changed the assessment, with its state after that. Nothing
-    is asked after the time it was released for, nor when the rules of the certificate
-    have changed.
+    is asked after the time it was released for. One that cannot go on, because its
+    rules are gone or the bank has nothing left to ask, is voided: it never counts.
     """
-    if not assessment_state.in_force(state.row):
+    if state.kept is None:
+        assessment_void.void(connection, house, state, assessment_void.RULES_GONE, now)
         return Went()
     if _settled(connection, house, state, now) or now > state.row.open_until:
         return Went()
     planned = assessment_state.plan(state)
     if planned is None:
         return Went(state.open.position if state.open else 0)
+    if planned.family is None:
+        reason = assessment_void.NOTHING_LEFT
+        assessment_void.void(connection, house, state, reason, now, slot=planned.slot)
+        return Went()
     to = _issue_to(connection, looking, now)
     issued = scenarios.consume_ready(connection, planned.family, to)
     if issued is None:
@@ -91,7 +95,7 @@ def make_and_ask(
     Raises Conflict when no unseen one could be made.
     """
     for _ in range(_FRESH_TRIES):
-        draft = make(planned.family, randbelow(_SEEDS))
+        draft = make(str(planned.family), randbelow(_SEEDS))
         known_set = coefficients.load(family(draft.family).crop)
         with house.db.write() as connection:
             state = running(connection, row_id)
@@ -110,16 +114,10 @@ def make_and_ask(
 def running(connection: Connection, row_id: str) -> State | None:
     """A running assessment, held for this write; None when it may not go on."""
     row = assessments.held(connection, row_id)
-    if row is None or row.state != "running" or not assessment_state.in_force(row):
+    if row is None or row.state != "running":
         return None
-    return assessment_state.read(connection, row)
-
-
-def count_answers(
-    connection: Connection, house: House, row: Assessment, topics: Iterable[str]
-) -> None:
-    """Let what was answered count for the person, now that it is over."""
-    refresh(connection, house.catalog, row.person_id, topics)
+    found = assessment_state.kept(connection, row)
+    return None if found.kept is None else found
 
 
 def _issue_to(connection: Connection, looking: Viewer, now: datetime) -> Issue:
@@ -148,9 +146,9 @@ def _settled(connection: Connection, house: House, state: State, now: datetime) 
         now,
     )
     assessments.change(connection, state.row.id, state="ended", ended_at=now)
-    terms = assessment_state.terms(state.row)
+    terms = assessment_state.terms(state)
     log.tell(connection, "decided", now, decision_id, terms=terms)
-    count_answers(connection, house, state.row, state.topics)
+    assessment_void.count_answers(connection, house, state.row, state.topics)
     return True
 
 

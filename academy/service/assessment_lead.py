@@ -15,13 +15,12 @@ from academy.records.connection import Connection
 from academy.records.queries import assessments, scenarios
 from academy.records.queries import people as persons
 from academy.records.queries.assessments import Assessment
-from academy.service import assessment_state, explaining, log
+from academy.service import as_asked, assessment_state, explaining, log
 from academy.service.assessment import Place, standing
 from academy.service.assessment_release import held, looks_after, may_release
 from academy.service.assessment_state import GATE_STAGES, Answered, State
 from academy.service.assessment_told import title_of
 from academy.service.house import House
-from academy.service.making import family
 from academy.service.practice import reader_of
 from academy.service.viewer import Viewer
 from academy.service.views import PartExplained
@@ -32,7 +31,7 @@ LONGEST_REASON = 400
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One line of the list; ``outcome`` is empty before the end.
+    """One line of the list; ``outcome`` is empty before the end, voided without one.
 
     ``waits``: a miss is to be put right before it goes on.
     """
@@ -82,7 +81,7 @@ class StepRow:
 
 @dataclass(frozen=True, slots=True)
 class Supervised:
-    """One assessment as its supervisor sees it."""
+    """One assessment as its supervisor sees it; ``decided`` also if undone since."""
 
     assessment_id: str
     person_id: str
@@ -92,6 +91,8 @@ class Supervised:
     attempt: int
     open_until: datetime
     lapsed: bool
+    void_reason: str
+    decided: bool
     place: Place | None
     misses: tuple[Miss, ...]
     steps: tuple[StepRow, ...]
@@ -150,8 +151,8 @@ def supervise(
         person = persons.get(connection, row.person_id)
         state = assessment_state.kept(connection, row)
         misses = misses_of(connection, state, reader_of(looking))
+        decided = bool(assessments.decisions(connection, [row.id]))
     title = title_of(row.certificate, looking.language)
-    running = row.state == "running" and assessment_state.in_force(row)
     return Supervised(
         assessment_id=row.id,
         person_id=row.person_id,
@@ -161,7 +162,9 @@ def supervise(
         attempt=row.attempt,
         open_until=row.open_until,
         lapsed=now > row.open_until,
-        place=standing(state, title, now) if running else None,
+        void_reason=row.void_reason or "",
+        decided=decided,
+        place=standing(state, title, now) if row.state == "running" else None,
         misses=misses,
         steps=_step_rows(state),
     )
@@ -262,8 +265,8 @@ def _row(
 ) -> Row:
     title = title_of(row.certificate, looking.language)
     place = None
-    if row.state == "running" and assessment_state.in_force(row):
-        place = standing(assessment_state.read(connection, row), title, now)
+    if row.state == "running":
+        place = standing(assessment_state.kept(connection, row), title, now)
     return Row(
         assessment_id=row.id,
         name=names.get(row.person_id, ""),
@@ -271,7 +274,7 @@ def _row(
         state=row.state,
         place=place,
         waits=place is not None and place.kind == "correct",
-        outcome=outcome,
+        outcome="voided" if row.void_reason else outcome,
         when=row.ended_at or row.started_at or row.released_at,
     )
 
@@ -298,15 +301,15 @@ def _may_be_corrected(state: State, found: Answered) -> bool:
         return True
     if found.step.stage == "scenario" or state.open is not None:
         return False
-    return state.following.kind == "correct"
+    return state.kept is not None and state.following.kind == "correct"
 
 
 def _miss(connection: Connection, state: State, one: Answered, reader: Reader) -> Miss:
     issued = scenarios.get(connection, one.step.scenario_id, state.row.person_id)
     if issued is None:
         raise NotFound("no_such_scenario")
-    content = family(one.family)
     payload = json.loads(issued.payload)
+    content = as_asked.family_of(one.family, payload)
     explained = explaining.parts(content, payload, list(one.answers), reader)
     return Miss(
         one.step.id,

@@ -18,15 +18,15 @@ from academy.competence import renewal
 from academy.competence.replay import Standing, belief_on, replay, untested
 from academy.errors import Conflict, NotAllowed, NotFound
 from academy.records.connection import Connection
-from academy.records.queries import answered, assessments
+from academy.records.queries import answered, assessments, kept_rules
 from academy.records.queries import beliefs as cache
 from academy.records.queries import farm as farms
 from academy.records.queries import people as persons
 from academy.records.queries.assessments import Assessment, Decision
 from academy.records.queries.people import Person
 from academy.records.rows import new_id
-from academy.service import beliefs, line, log, written
-from academy.service.assessment_asking import count_answers
+from academy.service import assessment_rules, beliefs, line, log, written
+from academy.service.assessment_void import count_answers, void_if_stuck
 from academy.service.beliefs import Ledger
 from academy.service.house import House
 from academy.service.viewer import Viewer
@@ -63,7 +63,7 @@ class Past:
 
     @property
     def attempt(self) -> int:
-        """The number of the next attempt; one broken off counts, too."""
+        """The number of the next attempt; one broken off counts, a voided one not."""
         return 1 + len(self.fails) + self.broken_off
 
 
@@ -102,13 +102,15 @@ def release(
     written.choice(certificate, offered, "certificate")
     written.choice(window, WINDOWS, "until")
     blueprint = blueprints.load(certificate)
+    rules, body = assessment_rules.of_today(certificate)
     with house.db.write() as connection:
         answered.hold(connection, person_id)
         supervised(connection, looking, person_id)
         ledger = Ledger.of(connection, house.catalog)
-        _refuse_second(connection, person_id)
+        _refuse_second(connection, house, person_id, now)
         past = past_of(connection, person_id, certificate)
         _refuse_retake(connection, ledger, looking, person_id, blueprint, past, now)
+        kept_rules.keep(connection, rules, body)
         made = Assessment(
             id=new_id(),
             person_id=person_id,
@@ -125,6 +127,8 @@ def release(
             state="released",
             started_at=None,
             ended_at=None,
+            rules=rules,
+            void_reason=None,
         )
         assessments.add(connection, made)
         log.tell(connection, "released", now, made.id)
@@ -134,10 +138,13 @@ def release(
 def cancel(house: House, looking: Viewer, assessment_id: str, now: datetime) -> None:
     """Take a released one back, or break a running one off; that counts as an attempt.
 
-    Raises NotFound, and Conflict when it is over.
+    One that could not go on anyhow is voided instead, and counts for nothing. Raises
+    NotFound, and Conflict when it is over.
     """
     with house.db.write() as connection:
         row = held(connection, looking, assessment_id)
+        if void_if_stuck(connection, house, row, now):
+            return
         assessments.change(connection, row.id, state="cancelled", ended_at=now)
         log.tell(connection, "cancelled", now, row.id, cancelled_by=looking.person_id)
         topics = {part.topic for part in assessments.parts(connection, row.id)}
@@ -207,12 +214,12 @@ def looks_after(connection: Connection, looking: Viewer, row: Assessment) -> boo
 def past_of(connection: Connection, person_id: str, certificate: str) -> Past:
     """What a person did for a certificate since it was last passed.
 
-    A decision that an appeal set aside does not count.
+    A decision that an appeal set aside does not count, nor what was voided.
     """
     mine = [
         one
         for one in assessments.of_person(connection, person_id)
-        if one.certificate == certificate
+        if one.certificate == certificate and one.void_reason is None
     ]
     told = assessments.decisions(connection, [one.id for one in mine])
     fails: list[Decision] = []
@@ -276,10 +283,16 @@ def may_release(looking: Viewer, person: Person) -> bool:
     return looking.leads and person.crew_id == looking.crew_id
 
 
-def _refuse_second(connection: Connection, person_id: str) -> None:
-    mine = assessments.of_person(connection, person_id)
-    if any(one.state in ("released", "running") for one in mine):
-        raise Conflict("assessment_open_already")
+def _refuse_second(
+    connection: Connection, house: House, person_id: str, now: datetime
+) -> None:
+    """Refuse one beside another that is open; one that cannot go on is voided."""
+    for one in assessments.of_person(connection, person_id):
+        if one.state not in ("released", "running"):
+            continue
+        row = assessments.held(connection, one.id) or one
+        if not void_if_stuck(connection, house, row, now):
+            raise Conflict("assessment_open_already")
 
 
 def _refuse_retake(

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from academy.catalog import competence
+from academy.catalog import blueprints
+from academy.catalog.competence import CompetenceModel
 from academy.competence import belief as believing
 from academy.competence import decision
 from academy.competence.assessment_course import scored
@@ -131,7 +132,7 @@ def result(house: House, looking: Viewer, assessment_id: str, now: datetime) -> 
         if row is None or not _may_see(connection, looking, row):
             raise NotFound("no_such_assessment")
         told = assessments.decisions(connection, [row.id]).get(row.id)
-        if row.state != "ended" or not told:
+        if row.state not in ("ended", "cancelled") or not told:
             raise NotFound("no_such_assessment")
         state = assessment_state.kept(connection, row)
         ledger = Ledger.of(connection, house.catalog)
@@ -171,10 +172,10 @@ def result(house: House, looking: Viewer, assessment_id: str, now: datetime) -> 
 
 def points_of(state: State) -> Points | None:
     """The running points; None when no scenario was answered."""
-    bar = assessment_state.bar_of(state.row)
+    bar = state.bar
     running, total = [], state.row.credit
     for one in _scenarios(state):
-        total += decision.evidence(evidence_of(one), bar)
+        total += decision.evidence(evidence_of(one, state.measures.model), bar)
         running.append(total / POINT)
     if not running:
         return None
@@ -189,12 +190,10 @@ def points_of(state: State) -> Points | None:
     )
 
 
-def evidence_of(one: Answered) -> tuple[Scored, ...]:
+def evidence_of(one: Answered, model: CompetenceModel) -> tuple[Scored, ...]:
     """What a scenario's answers say, all of its parts sharing one weight."""
     pairs = zip(one.parts, one.answers, strict=True)
-    return scored(
-        [(part.par, part.floor, kept.score) for part, kept in pairs], competence.load()
-    )
+    return scored([(part.par, part.floor, kept.score) for part, kept in pairs], model)
 
 
 def _may_see(connection: Connection, looking: Viewer, row: Assessment) -> bool:
@@ -275,7 +274,7 @@ def _again(
     now: datetime,
 ) -> Again | None:
     past = assessment_release.past_of(connection, row.person_id, row.certificate)
-    blueprint = assessment_state.rules_of(row)
+    blueprint = blueprints.known().get(row.certificate)
     start = assessment_release.wait_until(blueprint, past) if blueprint else None
     if blueprint is None or start is None:
         return None

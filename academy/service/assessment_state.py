@@ -1,7 +1,7 @@
 """Where an assessment stands, read from its rows: what is done, what comes next.
 
-Only rows and content go in: no name, no practice, no clock. The same rows give the same
-next step and the same decision for ever.
+Only rows go in, and the rules kept at the release: no name, no practice, no clock. The
+same rows give the same next step and the same decision for ever.
 """
 
 from collections.abc import Mapping, Sequence
@@ -9,20 +9,20 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, Self
 
-from academy.catalog import assessment as rules
-from academy.catalog import blueprints, competence, gate
 from academy.catalog.assessment import Bar
-from academy.catalog.blueprints import Blueprint
-from academy.competence import decision, form, judging, renewal
+from academy.catalog.competence import CompetenceModel
+from academy.competence import form, judging
 from academy.competence.assessment_course import Done, Next, scored, what_next
 from academy.competence.safety_gate import answered_safely
-from academy.errors import Conflict, NotFound
+from academy.errors import Conflict
 from academy.grading.mark import Mark
 from academy.records.connection import Connection
 from academy.records.queries import assessments
 from academy.records.queries.answers import Answer
 from academy.records.queries.assessments import Assessment, Step
 from academy.records.queries.scenarios import Part
+from academy.service import assessment_rules
+from academy.service.assessment_rules import Measures, Rules
 
 GATE_STAGES = ("gate", "fresh")
 
@@ -59,10 +59,13 @@ class Answered:
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """An assessment with all its steps; ``done`` are those answered and not voided."""
+    """An assessment with all its steps; ``done`` are those answered and not voided.
+
+    ``kept`` are the rules it was released with; None when it cannot go on by them.
+    """
 
     row: Assessment
-    blueprint: Blueprint | None
+    kept: Rules | None
     steps: tuple[Step, ...]
     done: tuple[Answered, ...]
     families: tuple[str, ...]  # of all steps, voided ones too
@@ -76,11 +79,21 @@ class State:
         return next(waiting, None)
 
     @property
-    def rules(self) -> Blueprint:
-        """The certificate's rules; raises Conflict where content has none."""
-        if self.blueprint is None:
+    def rules(self) -> Rules:
+        """The rules it was released with; raises Conflict where none are left."""
+        if self.kept is None:
             raise Conflict("assessment_rules_changed")
-        return self.blueprint
+        return self.kept
+
+    @property
+    def measures(self) -> Measures:
+        """What its answers are judged by."""
+        return assessment_rules.measures(self.kept)
+
+    @property
+    def bar(self) -> Bar:
+        """The bar of this attempt."""
+        return self.measures.bar_of(self.row)
 
     @property
     def topics(self) -> frozenset[str]:
@@ -98,6 +111,7 @@ class Rows:
     """An assessment's rows; families and parts by the scenario's id."""
 
     row: Assessment
+    kept: Rules | None
     steps: tuple[Step, ...]
     families: Mapping[str, str]
     parts: Mapping[str, Sequence[Part]]
@@ -123,30 +137,17 @@ class Rows:
             if step.answered_at and not step.voided_at
         )
         families = tuple(self.families[one.scenario_id] for one in self.steps)
-        return State(self.row, rules_of(self.row), self.steps, done, families)
+        return State(self.row, self.kept, self.steps, done, families)
 
 
 @dataclass(frozen=True, slots=True)
 class Planned:
-    """The step to ask now."""
+    """The step to ask now; no ``family`` where none is left that may be asked."""
 
     position: int
     stage: str
     slot: str
-    family: str
-
-
-def in_force(row: Assessment) -> bool:
-    """Whether the certificate's rules are still those it was released under."""
-    known = row.certificate in blueprints.known()
-    return known and blueprints.digest(row.certificate) == row.blueprint_digest
-
-
-def read(connection: Connection, row: Assessment) -> State:
-    """An assessment that goes on; raises Conflict when its rules have changed."""
-    if not in_force(row):
-        raise Conflict("assessment_rules_changed")
-    return kept(connection, row)
+    family: str | None
 
 
 def kept(connection: Connection, row: Assessment) -> State:
@@ -154,9 +155,9 @@ def kept(connection: Connection, row: Assessment) -> State:
     return rows(connection, row).state(assessments.answers(connection, row.id))
 
 
-def nothing_asked(row: Assessment) -> State:
+def nothing_asked(connection: Connection, row: Assessment) -> State:
     """An assessment that was just begun."""
-    return Rows(row, (), {}, {}).state({})
+    return Rows(row, assessment_rules.of(connection, row), (), {}, {}).state({})
 
 
 def rows(connection: Connection, row: Assessment) -> Rows:
@@ -166,38 +167,31 @@ def rows(connection: Connection, row: Assessment) -> Rows:
         parts.setdefault(part.scenario_id, []).append(part)
     return Rows(
         row,
+        assessment_rules.of(connection, row),
         assessments.steps(connection, row.id),
         assessments.families(connection, row.id),
         parts,
     )
 
 
-def rules_of(row: Assessment) -> Blueprint | None:
-    """The certificate's rules as content has them now; None when it has none."""
-    return blueprints.known().get(row.certificate)
-
-
-def bar_of(row: Assessment) -> Bar:
-    """The bar of this attempt, with the lengths of a renewal where it has credit."""
-    bar = decision.bar_for_attempt(rules.bar(), row.attempt)
-    return renewal.bar_again(bar, rules.again()) if row.credit > 0 else bar
-
-
-def terms(row: Assessment) -> dict[str, Any]:
+def terms(state: State) -> dict[str, Any]:
     """The terms it is judged by, to judge it again without content."""
-    return judging.terms(bar_of(row), rules.gate(), competence.load())
+    found = state.measures
+    return judging.terms(state.bar, found.gate, found.model)
 
 
-def next_of(row: Assessment, blueprint: Blueprint, done: Sequence[Answered]) -> Next:
+def next_of(row: Assessment, rules: Rules, done: Sequence[Answered]) -> Next:
     """What comes after some steps, by the rules alone."""
+    found = rules.measures
     return what_next(
-        [_done(one) for one in done],
-        blueprint.weights,
-        blueprint.concepts,
-        bar_of(row),
-        rules.gate(),
+        [_done(one, found.model) for one in done],
+        rules.blueprint.weights,
+        rules.blueprint.concepts,
+        found.bar_of(row),
+        found.gate,
         row.credit,
         row.id,
+        found.model,
     )
 
 
@@ -223,24 +217,19 @@ def ending(state: State) -> Next | None:
 
 
 def _planned(state: State, stage: str, slot: str) -> Planned:
-    eligible = (
-        gate.concepts()[slot].families
-        if stage in GATE_STAGES
-        else blueprints.families_for(state.rules, slot)
-    )
+    eligible = state.rules.eligible(stage, slot)
     voided = [bool(one.voided_at) for one in state.steps]
     counted = [
         family for family, gone in zip(state.families, voided, strict=True) if not gone
     ]
-    repeats = len(state.steps) + 1 if stage in GATE_STAGES else state.rules.repeats
+    again = state.rules.blueprint.repeats
+    repeats = len(state.steps) + 1 if stage in GATE_STAGES else again
     seed = state.row.id
     family = (
         form.choice(eligible, state.families, repeats, seed)
         or form.choice(eligible, counted, repeats, seed)
         or form.choice(eligible, state.families, len(state.steps) + 1, seed)
     )
-    if family is None:
-        raise NotFound("no_question_for_slot", name=slot)
     return Planned(len(state.steps) + 1, stage, slot, family)
 
 
@@ -265,7 +254,7 @@ def _owed(steps: Sequence[Step]) -> Step | None:
     return None
 
 
-def _done(one: Answered) -> Done:
+def _done(one: Answered, model: CompetenceModel) -> Done:
     gate_step = one.step.stage in GATE_STAGES
     pairs = zip(one.parts, one.answers, strict=True)
     evidence = [(part.par, part.floor, kept.score) for part, kept in pairs]
@@ -274,6 +263,6 @@ def _done(one: Answered) -> Done:
         slot=one.step.slot,
         family=one.family,
         right=one.safe if gate_step else None,
-        answers=() if gate_step else scored(evidence, competence.load()),
+        answers=() if gate_step else scored(evidence, model),
         corrected=one.step.corrected_at is not None,
     )

@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from academy.catalog import assessment as rules
 from academy.catalog import blueprints
 from academy.errors import NotFound
 from academy.records.queries import assessments
@@ -54,9 +53,10 @@ def rules_of(house: House, looking: Viewer, assessment_id: str) -> Rules:
         row = assessments.get(connection, assessment_id)
         if row is None or row.person_id != looking.person_id:
             raise NotFound("no_such_assessment")
-        blueprint = assessment_state.read(connection, row).rules
+        state = assessment_state.kept(connection, row)
         by_model = row.line is None or line.model_set(connection, row.certificate)
-    bar, gate, retake = assessment_state.bar_of(row), rules.gate(), blueprint.retake
+    blueprint, bar, gate = state.rules.blueprint, state.bar, state.measures.gate
+    retake = blueprint.retake
     return Rules(
         title=blueprint.title.for_language(looking.language),
         scope=blueprint.scope.for_language(looking.language),

@@ -26,7 +26,7 @@ from academy.records.queries import certificates as rows
 from academy.records.queries.assessments import Assessment, Decision
 from academy.records.queries.certificates import Certificate, Judged
 from academy.records.queries.sign_offs import SignOff
-from academy.service import farm
+from academy.service import assessment_rules, farm
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,8 +35,9 @@ class Grounds:
 
     ``assessment`` is a word: passed, or what keeps it from counting: none, failed,
     disputed (an appeal waits), unsettled (a dangerous mistake was not put right),
-    old-rules, faded. ``yard`` is done, none, not-yet, or old. The rows are those that
-    count, None where the word says why not.
+    old-rules (and the plan it was released with is not kept), faded. ``blueprint`` is
+    that plan, content's without an assessment. ``yard`` is done, none, not-yet, or old.
+    The rows are those that count, None where the word says why not.
     """
 
     person_id: str
@@ -138,14 +139,14 @@ def _one(
     key: str,
     today: date,
 ) -> Grounds:
-    blueprint = blueprints.load(key)
-    yard, signed = _yard(connection, kept, person_id, blueprint, today)
     mine = (
         one
         for one in kept.ended
         if (one.person_id, one.certificate) == (person_id, key)
     )
     newest = next(mine, None)
+    blueprint = _blueprint(connection, newest, key)
+    yard, signed = _yard(connection, kept, person_id, blueprint, today)
     if newest is None:
         return Grounds(person_id, key, blueprint, "none", yard, signed=signed)
     decided = kept.decisions.get(newest.id, [])
@@ -167,6 +168,17 @@ def _one(
     )
 
 
+def _blueprint(
+    connection: Connection, newest: Assessment | None, key: str
+) -> Blueprint:
+    """The plan that the assessment was released with; else content's."""
+    if newest is not None and newest.rules is not None:
+        rules = assessment_rules.of(connection, newest)
+        if rules is not None:
+            return rules.blueprint
+    return blueprints.load(key)
+
+
 def _assessed(
     connection: Connection, kept: _Kept, row: Assessment, blueprint: Blueprint
 ) -> str:
@@ -176,7 +188,7 @@ def _assessed(
         return "failed"
     if row.id in kept.disputed:
         return "disputed"
-    if row.blueprint_digest != blueprints.digest(row.certificate):
+    if row.blueprint_digest != blueprints.digest_of(blueprint):
         return "old-rules"
     if row.header_key not in blueprint.headers:
         return "old-rules"

@@ -63,6 +63,7 @@ class Making:
 
     certificate_id: str
     key: str
+    blueprint: Blueprint
     language: Language
     holder: str
     salt: str
@@ -101,7 +102,7 @@ def end_of(day: date, zone: str) -> datetime:
 
 def stated(connection: Connection, house: House, farm: Farm, made: Making) -> Stated:
     """What the digital file of a certificate states."""
-    language, blueprint = made.language, blueprints.load(made.key)
+    language, blueprint = made.language, made.blueprint
     return Stated(
         certificate_id=made.certificate_id,
         site=house.settings.address,

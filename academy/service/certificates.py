@@ -181,6 +181,7 @@ def _making(
     return Making(
         certificate_id=secrets.token_hex(16),
         key=found.key,
+        blueprint=found.blueprint,
         language=language,
         holder=name or "",
         salt=secrets.token_hex(16),

@@ -55,6 +55,7 @@ KINDS: Mapping[str, Kind] = {
     "device-freed": Kind(logged.released, ("assessment",)),
     "reopened": Kind(logged.released, ("assessment",)),
     "cancelled": Kind(logged.released, ("assessment",)),
+    "assessment-voided": Kind(logged.assessment_voided, ("assessment",)),
     "asked": Kind(logged.asked, ("step",)),
     "answered": Kind(logged.answered, ("step",)),
     "corrected": Kind(logged.corrected, ("step",)),

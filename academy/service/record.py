@@ -122,6 +122,7 @@ class Record:
     line: int | None
     model_line: bool
     verdicts: tuple[Verdict, ...]
+    void_reason: str
     same: bool
     limits: Limits | None
     questions: tuple[Line, ...]
@@ -196,6 +197,7 @@ def record(house: House, looking: Viewer, assessment_id: str) -> Record:
             line=row.line,
             model_line=line.model_judged(connection, row),
             verdicts=tuple(_verdict(one, names) for one in again.decisions),
+            void_reason=row.void_reason or "",
             same=again.same,
             limits=_limits(again, row),
             questions=_lines(connection, again),

@@ -4,10 +4,11 @@ from datetime import UTC, datetime
 
 import pytest
 from sqlalchemy import MetaData, Table, inspect, select, text
+from sqlalchemy.exc import IntegrityError
 
 from academy.records.db import Database
 from academy.records.migrate import current_revision, migrate, newest_revision
-from academy.records.queries import devices
+from academy.records.queries import assessments, devices
 
 NOW = datetime(2026, 9, 1, 15, 0, tzinfo=UTC)
 CREW, PERSON, DEVICE, SIGN_IN = "a" * 32, "b" * 32, "c" * 32, "d" * 32
@@ -65,3 +66,56 @@ def test_addresses_of_the_first_release_are_gone(first_release: Database):
         for name in names:
             table = Table(name, MetaData(), autoload_with=connection)
             assert "203.0.113.7" not in str(connection.execute(select(table)).all())
+
+
+@pytest.fixture
+def fifth_release(bare_database: Database) -> Database:
+    """A running assessment and a decided one, before their rules were kept."""
+    migrate(bare_database, "0005")
+    with bare_database.write() as connection:
+        put(connection, "crew", id=CREW, name="North yard")
+        put(
+            connection, "person", id=PERSON, crew_id=CREW, active=True, language="es",
+            units="metric", created_at=NOW,
+        )  # fmt: skip
+        for made, state in (("1" * 32, "running"), ("2" * 32, "ended")):
+            put(
+                connection, "assessment", id=made, person_id=PERSON,
+                certificate="yard-helper", blueprint_digest="e" * 64,
+                header_key="flex35", attempt=2, credit=0.5, released_by=PERSON,
+                released_at=NOW, open_until=NOW, state=state,
+            )  # fmt: skip
+        put(
+            connection, "decision", id="3" * 32, assessment_id="2" * 32,
+            outcome="gate", evidence=0.5, scenarios=0, decided_at=NOW,
+        )  # fmt: skip
+    return bare_database
+
+
+def test_assessments_of_the_fifth_release_stay_and_can_be_voided(
+    fifth_release: Database,
+):
+    migrate(fifth_release)
+    with fifth_release.write() as connection:
+        rows = assessments.of_person(connection, PERSON)
+        assert [(one.state, one.attempt, one.credit) for one in rows] == [
+            ("running", 2, 0.5),
+            ("ended", 2, 0.5),
+        ]
+        assert {(one.rules, one.void_reason) for one in rows} == {(None, None)}
+        (kept,) = assessments.decisions(connection, ["2" * 32])["2" * 32]
+        assert (kept.outcome, kept.evidence) == ("gate", 0.5)
+        assessments.change(connection, "1" * 32, void_reason="nothing-left")
+        put(
+            connection, "decision", id="4" * 32, assessment_id="2" * 32,
+            outcome="void", evidence=0.5, scenarios=0, decided_at=NOW,
+        )  # fmt: skip
+
+
+def test_no_other_outcome_is_taken_after_the_upgrade(fifth_release: Database):
+    migrate(fifth_release)
+    with pytest.raises(IntegrityError), fifth_release.write() as connection:
+        put(
+            connection, "decision", id="4" * 32, assessment_id="2" * 32,
+            outcome="so", evidence=0.5, scenarios=0, decided_at=NOW,
+        )  # fmt: skip

@@ -20,7 +20,11 @@ from academy.records.tables.scenarios import part, scenario
 
 @dataclass(frozen=True, slots=True)
 class Assessment:
-    """One assessment; ``state`` is released, running, ended or cancelled."""
+    """One assessment; ``state`` is released, running, ended or cancelled.
+
+    ``rules`` is the digest of those it was released with; ``void_reason`` a word for
+    why a cancelled one never counts.
+    """
 
     id: str
     person_id: str
@@ -37,6 +41,8 @@ class Assessment:
     state: str
     started_at: datetime | None
     ended_at: datetime | None
+    rules: str | None
+    void_reason: str | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -48,8 +48,15 @@ def released(connection: Connection, assessment_id: str) -> dict[str, Any]:
         "attempt": row.attempt,
         "credit": row.credit,
         "line": row.line,
+        "rules": row.rules,
         "by": row.released_by,
     }
+
+
+def assessment_voided(connection: Connection, assessment_id: str) -> dict[str, Any]:
+    """Why a whole assessment never counts, in a word."""
+    row = _one(connection, assessment, assessment_id)
+    return {"assessment": row.id, "reason": row.void_reason}
 
 
 def asked(connection: Connection, step_id: str) -> dict[str, Any]:

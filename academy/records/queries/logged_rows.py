@@ -26,6 +26,9 @@ Names: TypeAlias = tuple[Any, ...]
 _STEP = assessment_step.c
 _ROWS: Mapping[str, Select[Any]] = {
     "released": select(assessment.c.id),
+    "assessment-voided": select(assessment.c.id).where(
+        assessment.c.void_reason.is_not(None)
+    ),
     "asked": select(_STEP.id),
     "answered": select(_STEP.id).where(_STEP.answered_at.is_not(None)),
     "corrected": select(_STEP.id).where(_STEP.corrected_at.is_not(None)),

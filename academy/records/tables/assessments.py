@@ -24,6 +24,14 @@ from academy.records.tables.columns import (
     words,
 )
 
+assessment_rules = Table(
+    "assessment_rules",
+    metadata,
+    hex_text("digest", 64, primary_key=True),
+    Column("body", CanonicalJson, nullable=False),
+)
+"""The rules that assessments were released with, each once under its digest."""
+
 assessment = Table(
     "assessment",
     metadata,
@@ -42,10 +50,13 @@ assessment = Table(
     one_of("state", "released", "running", "ended", "cancelled"),
     moment("started_at", nullable=True),
     moment("ended_at", nullable=True),
+    hex_text("rules", 64, ForeignKey("assessment_rules.digest"), nullable=True),
+    words("void_reason", 64, nullable=True),
     CheckConstraint("attempt >= 1", name="attempt_counts"),
     CheckConstraint("credit >= 0", name="credit_counts"),
 )
-"""``line`` is the version of the line that raters moved; null while a model sets it."""
+"""``line`` is the version of the line that raters moved; null while a model sets it.
+``void_reason`` is a word for why a cancelled one never counts, null for all others."""
 
 assessment_step = Table(
     "assessment_step",
@@ -79,7 +90,7 @@ decision = Table(
     metadata,
     hex_text("id", 32, primary_key=True),
     hex_text("assessment_id", 32, ForeignKey("assessment.id"), index=True),
-    one_of("outcome", "pass", "fail", "gate"),
+    one_of("outcome", "pass", "fail", "gate", "void"),
     Column("evidence", Double, nullable=False),
     Column("scenarios", Integer, nullable=False),
     hex_text("decided_by", 32, ForeignKey("person.id"), nullable=True),
@@ -87,7 +98,8 @@ decision = Table(
     words("reason", 2000, nullable=True),
     CheckConstraint("scenarios >= 0", name="scenarios_count"),
 )
-"""``decided_by`` is null for what the rule decided; the newest decision holds."""
+"""``decided_by`` is null for what the rule decided; the newest decision holds. "void":
+a person overturned a closed safety gate, and nothing of it counts."""
 
 appeal = Table(
     "appeal",

@@ -5,6 +5,7 @@ from werkzeug.wrappers import Response
 
 from academy.language import marked
 from academy.service import appeals, record
+from academy.service.assessment_void import REASONS
 from academy.web import form_page
 from academy.web.form_page import FormPage
 from academy.web.forms.answers import answers_form
@@ -21,6 +22,7 @@ ENTRIES = {
     "device-freed": marked("freed from its device"),
     "reopened": marked("opened again"),
     "cancelled": marked("taken back or broken off"),
+    "assessment-voided": marked("could not go on, does not count"),
     "asked": marked("asked"),
     "answered": marked("answered"),
     "corrected": marked("put right face to face"),
@@ -36,6 +38,7 @@ def _words() -> dict[str, object]:
         "stages": STAGES,
         "outcomes": OUTCOMES,
         "entries": ENTRIES,
+        "void_reasons": REASONS,
         "when": when,
         "signed": signed,
     }

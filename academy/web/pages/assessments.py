@@ -15,6 +15,7 @@ from academy.service import (
     assessment_release,
     assessment_result,
     assessment_told,
+    assessment_void,
     farm,
 )
 from academy.service.tokens import fresh_token
@@ -37,6 +38,8 @@ OUTCOMES = {
     "pass": marked("passed"),
     "fail": marked("not passed this time"),
     "gate": marked("the safety gate was not passed this time"),
+    "void": marked("does not count: overturned on appeal"),
+    "voided": marked("does not count: it could not go on"),
     "": marked("broken off"),
 }
 
@@ -49,7 +52,12 @@ def when(moment: datetime) -> str:
 
 
 def _words() -> dict[str, object]:
-    return {"stages": STAGES, "outcomes": OUTCOMES, "when": when}
+    return {
+        "stages": STAGES,
+        "outcomes": OUTCOMES,
+        "void_reasons": assessment_void.REASONS,
+        "when": when,
+    }
 
 
 @bp.get("/assessments")
@@ -117,7 +125,7 @@ def show(assessment_id: str) -> str | Response:
 
 def _supervise(assessment_id: str) -> str:
     found = assessment_lead.supervise(house(), person(), assessment_id, now())
-    if found.state == "ended":
+    if found.decided and found.state != "running":
         return _result(assessment_id, found)
     page = form_page.keep(
         "assessment_supervise.html",
