@@ -76,6 +76,7 @@ def check(sample: int = SAMPLE) -> list[AcademyError]:
     if unread:
         return list(unread.values())  # what follows would only repeat them
     wrong = [*_figures(), *_signs(), *_steps(), *_cases(), *_findings()]
+    wrong += _troubles()
     wrong += [*check_gate.problems(), *check_lessons.problems()]
     wrong += [*check_certificates.problems(), *check_thoughts.problems()]
     wrong += check_yard.problems()
@@ -159,6 +160,15 @@ def _findings() -> Iterator[AcademyError]:
         source = finding.source
         named = [(f"{key}.source", source, source in sources.load())]
         yield from _unknown("walk_round", named)
+
+
+def _troubles() -> Iterator[AcademyError]:
+    for key, trouble in troubles.load().items():
+        named = [(f"{key}.subject", trouble.subject, trouble.subject in topics.load())]
+        named += [(f"{key}.source", trouble.source, trouble.source in sources.load())]
+        named += [(f"{key}.faults", f, f in faults.load()) for f in trouble.faults]
+        named += [(f"{key}.asked", one, troubles.exists(one)) for one in trouble.asked]
+        yield from _unknown("troubles", named)
 
 
 def _steps() -> Iterator[AcademyError]:

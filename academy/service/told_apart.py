@@ -1,12 +1,14 @@
 """Choosing among faults by their signs: what two kinds of part share."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from typing import Any
 
 from academy.catalog import faults, sources, troubles
 from academy.catalog.families import Asked
 from academy.catalog.faults import Fault
+from academy.catalog.toml_files import Twin
+from academy.catalog.troubles import Trouble
 from academy.engine import ensemble
 from academy.errors import NotUnderstood
 from academy.grading import verdict
@@ -121,15 +123,24 @@ def _advice(part: Part, chosen: str, reader: Reader) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _how(fault: Fault, reader: Reader) -> HowRow:
+def _known(told: Fault | Trouble, named: Twin, href: str, reader: Reader) -> HowRow:
     language = reader.language
     return HowRow(
-        fault.cause.for_language(language),
-        fault.cure.for_language(language),
-        gettext(EVIDENCE[fault.evidence], language),
-        sources.load()[fault.source].called(language),
-        f"/how/source/{fault.source}",
+        named.for_language(language),
+        told.cure.for_language(language),
+        gettext(EVIDENCE[told.evidence], language),
+        sources.load()[told.source].called(language),
+        href,
     )
+
+
+def _how(key: str, reader: Reader) -> Iterator[HowRow]:
+    """The fault, then the trade's rows that it brings, on the page of all signs."""
+    fault = faults.load()[key]
+    yield _known(fault, fault.cause, f"/how/source/{fault.source}", reader)
+    for name, trouble in troubles.load().items():
+        if key in trouble.faults:
+            yield _known(trouble, trouble.symptom, f"/signs#{name}", reader)
 
 
 def explained(
@@ -148,5 +159,5 @@ def explained(
         "advice": _advice(part, chosen, reader),
         "pictures": tuple(_pictures(part, facts, reader, ids)),
         "tables": (compared(part, facts, chosen, names, reader),),
-        "how": (_how(listed[part["key"]], reader),),
+        "how": tuple(_how(part["key"], reader)),
     }
