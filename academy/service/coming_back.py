@@ -14,7 +14,7 @@ from academy.service import farm, misconceptions
 from academy.service.misconceptions import Wrong
 
 _MOST = 60  # answers looked at
-_SHOWN = 5
+_SHOWN, _SURE = 7, 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +95,7 @@ def sure_but_wrong(
         )
         for one in found
     )
-    return tuple(told)[:_SHOWN]
+    return tuple(told)[:_SURE]
 
 
 def to_talk_to(connection: Connection, crew_id: str) -> frozenset[str]:

@@ -94,6 +94,10 @@ def _names(keys: list[str], reader: Reader) -> str:
     return "; ".join(names) or gettext(_NOTHING, reader.language)
 
 
+def _rule(key: str, reader: Reader) -> str:
+    return walk_round.load()[key].rule.for_language(reader.language)
+
+
 def explained(
     part: Mapping[str, Any], facts: Facts, kept: Answer, reader: Reader, ids: str
 ) -> dict[str, Any]:
@@ -106,12 +110,14 @@ def explained(
     return {
         "yours": _names([key for key, *_ in part["shown"] if key in ticked], reader),
         "best": _names(part["bad"], reader),
-        "advice": tuple(listed[key].rule.for_language(language) for key in wrong),
+        "advice": tuple(
+            f"{_names([key], reader)}: {_rule(key, reader)}" for key in wrong
+        ),
         "tables": (_table(part, ticked, reader),),
         "how": tuple(
             HowRow(
                 listed[key].name.for_language(language),
-                listed[key].rule.for_language(language),
+                _rule(key, reader),
                 gettext(EVIDENCE[listed[key].evidence], language),
                 sources.load()[listed[key].source].called(language),
                 f"/how/source/{listed[key].source}",

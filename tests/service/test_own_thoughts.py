@@ -151,6 +151,9 @@ def test_three_are_told_at_once_and_none_before_the_answer(house, owner):
             shown = len(part.tables[0].rows)  # all of them were wrong
             assert len(part.thoughts) == 3
             assert len(part.more_thoughts) == shown - 3 > 0
+            # each rule is told under the name of its finding, as the table has it
+            names = sorted(name for name, *_ in part.tables[0].rows)
+            assert sorted(line.split(": ")[0] for line in part.advice) == names
             assert {*part.thoughts, *part.more_thoughts} <= texts
 
 
