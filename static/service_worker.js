@@ -62,10 +62,17 @@ const keptPage = async (path) => {
 const offlinePage = async () =>
   (await caches.match(OFFLINE, { ignoreVary: true })) ?? Response.error();
 
+// Back to a page that answered a form: the browser neither sends the form again nor
+// asks the site, so the page is asked for anew.
+const anew = (request) =>
+  request.cache === "only-if-cached"
+    ? new Request(request.url, { headers: request.headers, redirect: "manual" })
+    : request;
+
 const page = async (request, path) => {
   let reply;
   try {
-    reply = await fetch(request);
+    reply = await fetch(anew(request));
   } catch {
     return (await keptPage(path)) ?? (await offlinePage());
   }
@@ -84,6 +91,7 @@ const sent = async (request, path) => {
     if (answered && SCENARIO.test(path)) await dropPage(path);
     return reply;
   } catch (lost) {
+    if (request.cache === "only-if-cached") return page(request, path);
     if (request.mode === "navigate") return offlinePage();
     throw lost;
   }

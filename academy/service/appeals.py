@@ -79,6 +79,13 @@ def listed(house: House, looking: Viewer) -> tuple[Row, ...]:
         )
 
 
+def to_decide(house: House, looking: Viewer) -> tuple[Row, ...]:
+    """Appeals that wait and that the viewer may decide; none for hires."""
+    if not looking.teaches:
+        return ()
+    return tuple(one for one in listed(house, looking) if one.may_decide)
+
+
 def raise_one(
     house: House, looking: Viewer, assessment_id: str, reason: str, now: datetime
 ) -> str:

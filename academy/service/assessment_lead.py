@@ -91,6 +91,7 @@ class Supervised:
     attempt: int
     open_until: datetime
     lapsed: bool
+    freed: bool
     void_reason: str
     decided: bool
     place: Place | None
@@ -131,6 +132,13 @@ def lists(house: House, looking: Viewer, now: datetime) -> Lists:
     )
 
 
+def waiting(house: House, looking: Viewer, now: datetime) -> tuple[Row, ...]:
+    """Those that wait until the viewer has put a miss right; none for hires."""
+    if not looking.teaches:
+        return ()
+    return tuple(row for row in lists(house, looking, now).running if row.waits)
+
+
 def people(house: House, looking: Viewer) -> tuple[tuple[str, str], ...]:
     """Id and name of everybody whom the viewer may release one for, by name."""
     with house.db.read() as connection:
@@ -162,6 +170,7 @@ def supervise(
         attempt=row.attempt,
         open_until=row.open_until,
         lapsed=now > row.open_until,
+        freed=row.state == "running" and row.device_id is None,
         void_reason=row.void_reason or "",
         decided=decided,
         place=standing(state, title, now) if row.state == "running" else None,

@@ -363,9 +363,12 @@ def _chance(ledger: Ledger, topic: str, standing: Standing, now: datetime) -> fl
 
 
 def _until(zone: ZoneInfo, window: str, now: datetime) -> datetime:
-    """The midnight that ends a window, on the farm's clock."""
-    day = now.astimezone(zone).date() + timedelta(days=WINDOWS[window])
-    return datetime.combine(day, time(), zone)
+    """The last minute of a window's last day, on the farm's clock.
+
+    Midnight would carry the date of a day on which it is already over.
+    """
+    day = now.astimezone(zone).date() + timedelta(days=WINDOWS[window] - 1)
+    return datetime.combine(day, time(23, 59), zone)
 
 
 def _header(connection: Connection) -> str:

@@ -1,6 +1,6 @@
 """What a refusal looks like: the error tree of the house mapped to pages."""
 
-from flask import Flask, render_template
+from flask import Flask, current_app, redirect, render_template, request
 from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException
 from werkzeug.sansio.response import Response
@@ -67,8 +67,25 @@ def refuse_http(error: HTTPException) -> tuple[str, int] | Response:
         return error.response
     settle()
     status = error.code or 500
+    if status == 405 and request.method == "GET" and (path := _nearest()):
+        return redirect(path, 303)
     text = SENTENCES.get(status, SENTENCES[500 if status >= 500 else 400])
     return _page(gettext(text, reader().language), status)
+
+
+def _nearest() -> str:
+    """The nearest page above an address that only takes a form; empty when none is.
+
+    Who reloads a refused form, or comes back to it, stands there.
+    """
+    pages, path = current_app.url_map.bind(""), request.path
+    while path := path.rpartition("/")[0]:
+        try:
+            pages.match(path, method="GET")
+        except HTTPException:
+            continue
+        return path
+    return ""
 
 
 def refuse_forged(_error: CSRFError) -> tuple[str, int]:

@@ -2,7 +2,16 @@
 
 from flask import Blueprint, render_template, request
 
-from academy.service import assessment_told, card, farm, lab_own, next_practice, signing
+from academy.service import (
+    appeals,
+    assessment_lead,
+    assessment_told,
+    card,
+    farm,
+    lab_own,
+    next_practice,
+    signing,
+)
 from academy.web.pages import labs
 from academy.web.pages.card import WORD_NAMES
 from academy.web.pages.field import CALCULATORS
@@ -23,6 +32,8 @@ def show() -> str:
         "today.html",
         assessments=assessment_told.own(house(), viewer),
         when=labs.when,
+        waiting=assessment_lead.waiting(house(), viewer, now()),
+        doubted=appeals.to_decide(house(), viewer),
         card=own,
         farm=known,
         coming=next_practice.next_for(house(), viewer, now()),
