@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from academy.catalog import (
+    assessment,
     borderline,
     coefficients,
     competence,
@@ -35,6 +36,7 @@ from academy.service.problems import Made, problem_of, rounded
 
 TRIES = 240  # substreams of a seed before the family is called unanswerable
 NO_CLONE = "no_clone"  # of a draw that asks more, or less, than its family does
+PAR_OUTSIDE = "par_outside"  # of a part too easy, or too hard, to be assessed
 
 
 def family(key: str) -> Family:
@@ -49,6 +51,14 @@ def practised_family(key: str) -> Family:
     if key not in families.practised():
         raise NotFound("no_such_family", name=key)
     return family(key)
+
+
+def par_in_bounds(family: Family, made: Sequence[Made]) -> bool:
+    """Whether every part may be assessed, if the family is; else any par will do."""
+    bar = assessment.bar()
+    return not family.assesses or all(
+        bar.hardest_par <= one.par <= bar.easiest_par for one in made
+    )
 
 
 def _setup_key(problem: Problem, judged: SetUpVerdict) -> dict[str, Any]:
@@ -133,7 +143,7 @@ def _made_parts(parts: Sequence[Asked], facts: Facts) -> list[Made] | str:
 def attempt(key: str, seed: int, substream: int) -> Draft | str:
     """One draw of a family as a scenario, or why it may not be asked.
 
-    The reason is the kind of the part that may not be, or ``NO_CLONE``.
+    The reason is the kind of the part that may not be, ``PAR_OUTSIDE`` or ``NO_CLONE``.
     Raises NotFound for an unknown family.
     """
     parts = family(key).parts
@@ -141,6 +151,8 @@ def attempt(key: str, seed: int, substream: int) -> Draft | str:
     made = _made_parts(parts, facts)
     if isinstance(made, str):
         return made
+    if not par_in_bounds(family(key), made):
+        return PAR_OUTSIDE
     model = competence.load()
     stored, drafts = [], []
     for asked, one in zip(parts, made, strict=True):

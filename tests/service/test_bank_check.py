@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from academy.catalog import borderline, families
+from academy.catalog import assessment, borderline, families
 from academy.errors import NotFound
 from academy.records.queries.stock import Draft
 from academy.service import bank_check, clones, making
@@ -113,6 +113,35 @@ def test_a_draw_off_the_centre_of_its_family_is_no_clone(
     moved = listed["standing-soybean"].model_copy(update={"clones": off})
     monkeypatch.setattr(making, "known", lambda: {**listed, "standing-soybean": moved})
     assert making.attempt("standing-soybean", 4, _substream(SETTING)) == making.NO_CLONE
+
+
+def _with_bar(monkeypatch: pytest.MonkeyPatch, **ends: float) -> None:
+    bar = replace(assessment.bar(), **ends)
+    monkeypatch.setattr(assessment, "bar", lambda: bar)
+
+
+@pytest.mark.parametrize("end", ["hardest_par", "easiest_par"])
+def test_a_part_too_hard_or_too_easy_to_be_assessed_is_refused(
+    monkeypatch: pytest.MonkeyPatch, end: str
+) -> None:
+    """The par of a set-up is left as it is; the draw goes when it lies outside."""
+    pars = {part.par for part in SETTING.parts}
+    off = 1e-6 if end == "hardest_par" else -1e-6
+    edge = min(pars) if end == "hardest_par" else max(pars)
+    _with_bar(monkeypatch, **{end: edge})
+    again = making.attempt("standing-soybean", 4, _substream(SETTING))
+    assert isinstance(again, Draft)
+    _with_bar(monkeypatch, **{end: edge + off})
+    told = making.attempt("standing-soybean", 4, _substream(SETTING))
+    assert told == making.PAR_OUTSIDE
+
+
+def test_what_is_only_practised_may_be_as_easy_as_it_is(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    _with_bar(monkeypatch, hardest_par=0.99)
+    assert not families.load("reel-speed-today").assesses
+    assert making.make("reel-speed-today", 4).parts
 
 
 def test_a_family_whose_draws_lie_apart_is_told() -> None:
