@@ -14,10 +14,11 @@ import subprocess
 import sys
 import tomllib
 from collections.abc import Callable, Iterator
+from functools import cache
 from pathlib import Path
 from typing import Any, get_type_hints
 
-import pytest
+from together import together
 
 import academy
 from academy import engine, paths, units
@@ -43,6 +44,7 @@ def _name(path: Path) -> str:
     return path.relative_to(ROOT).as_posix()
 
 
+@cache
 def _tree(path: Path) -> ast.Module:
     return ast.parse(path.read_text("utf-8"))
 
@@ -92,13 +94,13 @@ def _imported(tree: ast.Module) -> Iterator[str]:
             yield (node.module or "").split(".")[0]
 
 
-@pytest.mark.parametrize("path", MODULES, ids=_name)
+@together("path", MODULES, ids=_name)
 def test_a_module_imports_nothing_but_the_house_and_its_list(path: Path) -> None:
     known = IMPORTABLE | {"academy"} | sys.stdlib_module_names
     assert set(_imported(_tree(path))) - known == set()
 
 
-@pytest.mark.parametrize("path", sorted(PACKAGE.rglob("__init__.py")), ids=_name)
+@together("path", sorted(PACKAGE.rglob("__init__.py")), ids=_name)
 def test_package_files_are_empty(path: Path) -> None:
     if _name(path) not in FULL_INIT:
         assert path.read_text("utf-8").strip() == ""
@@ -107,7 +109,7 @@ def test_package_files_are_empty(path: Path) -> None:
 # --- sizes
 
 
-@pytest.mark.parametrize("path", MODULES, ids=_name)
+@together("path", MODULES, ids=_name)
 def test_a_module_can_be_read_in_one_sitting(path: Path) -> None:
     assert len(path.read_text("utf-8").splitlines()) <= MOST_LINES
 
@@ -128,14 +130,14 @@ def test_no_function_branches_more_than_it_may() -> None:
     assert done.returncode == 0, done.stdout
 
 
-@pytest.mark.parametrize("path", MODULES, ids=_name)
+@together("path", MODULES, ids=_name)
 def test_names_say_what_a_thing_is(path: Path) -> None:
     assert not {"utils", "helpers", "manager", "base", "common"} & set(
         path.with_suffix("").parts[len(PACKAGE.parts) :]
     )
 
 
-@pytest.mark.parametrize("path", MODULES, ids=_name)
+@together("path", MODULES, ids=_name)
 def test_every_module_class_and_function_says_what_it_is_for(path: Path) -> None:
     if path.name == "__init__.py" and _name(path) not in FULL_INIT:
         return
@@ -200,7 +202,7 @@ def test_there_are_formulas_to_hold() -> None:
     assert len(FORMULAS) > 60
 
 
-@pytest.mark.parametrize("formula", FORMULAS, ids=_formula_name)
+@together("formula", FORMULAS, ids=_formula_name)
 def test_a_formula_is_explained_in_the_fixed_order(formula: Callable[..., Any]) -> None:
     lines = (inspect.getdoc(formula) or "").splitlines()
     at = [lines.index(title) for title in SECTIONS if title in lines]
@@ -210,7 +212,7 @@ def test_a_formula_is_explained_in_the_fixed_order(formula: Callable[..., Any]) 
     assert lines[0].endswith(".")
 
 
-@pytest.mark.parametrize("formula", FORMULAS, ids=_formula_name)
+@together("formula", FORMULAS, ids=_formula_name)
 def test_signature_and_docstring_name_the_same_units(
     formula: Callable[..., Any],
 ) -> None:
@@ -226,14 +228,14 @@ def test_signature_and_docstring_name_the_same_units(
     assert tuple(given[: len(wanted)]) == wanted
 
 
-@pytest.mark.parametrize("formula", FORMULAS, ids=_formula_name)
+@together("formula", FORMULAS, ids=_formula_name)
 def test_every_unit_of_a_signature_is_one_of_ours(formula: Callable[..., Any]) -> None:
     for unit in units.signature_units(formula).values():
         for one in unit if isinstance(unit, tuple) else (unit,):
             assert one is None or units.si_of(one) == one
 
 
-@pytest.mark.parametrize("formula", FORMULAS, ids=_formula_name)
+@together("formula", FORMULAS, ids=_formula_name)
 def test_a_formula_cites_sources_that_are_in_the_list(
     formula: Callable[..., Any],
 ) -> None:
@@ -243,7 +245,7 @@ def test_a_formula_cites_sources_that_are_in_the_list(
     assert cited - set(sources.load()) == set()
 
 
-@pytest.mark.parametrize("formula", FORMULAS, ids=_formula_name)
+@together("formula", FORMULAS, ids=_formula_name)
 def test_a_formula_has_an_example_that_shows_a_number(
     formula: Callable[..., Any],
 ) -> None:
@@ -252,7 +254,7 @@ def test_a_formula_has_an_example_that_shows_a_number(
     assert any(re.search(r"\d", example.want) for example in examples)
 
 
-@pytest.mark.parametrize("formula", FORMULAS, ids=_formula_name)
+@together("formula", FORMULAS, ids=_formula_name)
 def test_no_formula_has_a_default_for_a_measured_thing(
     formula: Callable[..., Any],
 ) -> None:
@@ -265,9 +267,7 @@ def test_no_formula_has_a_default_for_a_measured_thing(
     assert with_default & measured == set()
 
 
-@pytest.mark.parametrize(
-    "path", sorted((PACKAGE / "engine").glob("*.py")), ids=lambda path: path.name
-)
+@together("path", sorted((PACKAGE / "engine").glob("*.py")), ids=lambda path: path.name)
 def test_no_number_that_only_turns_units_stands_in_the_engine(path: Path) -> None:
     turning = {8.25, 825.0, 336.0, 1056.0, 43560.0, 5280.0, 0.3048, 0.0254, 25.4}
     turning |= {1.609344, 0.44704, 4046.8564224, 0.45359237, 60.0, 3600.0, 86400.0}
@@ -313,7 +313,7 @@ def test_there_are_figures_to_hold() -> None:
     assert len(FIGURES) > 100
 
 
-@pytest.mark.parametrize(("where", "entry"), FIGURES, ids=[w for w, _ in FIGURES])
+@together("where, entry", FIGURES, ids=[w for w, _ in FIGURES])
 def test_value_unit_evidence_and_source_travel_together(
     where: str, entry: dict[str, Any]
 ) -> None:

@@ -8,9 +8,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-import pytest
 from babel.messages.catalog import Message
 from babel.messages.pofile import read_po
+from together import together
 
 from academy import errors, paths
 from academy.engine import guard
@@ -133,7 +133,7 @@ def _tables(value: Any, where: str) -> Iterator[tuple[str, dict[str, Any]]]:
             yield from _tables(inside, f"{where}[{place}]")
 
 
-@pytest.mark.parametrize(
+@together(
     "path",
     sorted(paths.content().rglob("*.toml")),
     ids=lambda path: path.relative_to(paths.content()).as_posix(),

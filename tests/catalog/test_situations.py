@@ -4,6 +4,7 @@ import re
 from collections import Counter
 
 import pytest
+from together import together
 
 from academy.catalog import situations, sources, topics
 from academy.catalog.situations import Situation
@@ -12,9 +13,9 @@ from academy.catalog.toml_files import keys
 POOLS = keys("situations")
 LANGUAGES = ("en", "es")
 CASES = [(pool, case) for pool in POOLS for case in situations.load(pool).cases]
-every_pool = pytest.mark.parametrize("pool", POOLS)
-every_case = pytest.mark.parametrize(
-    ("pool", "case"), CASES, ids=[f"{pool}/{case.key}" for pool, case in CASES]
+every_pool = together("pool", POOLS)
+every_case = together(
+    "pool, case", CASES, ids=[f"{pool}/{case.key}" for pool, case in CASES]
 )
 _WORD = re.compile(r"[A-Za-zÀ-ÿ']+")
 _UNITS = (

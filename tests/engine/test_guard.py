@@ -7,6 +7,7 @@ import inspect
 
 import numpy as np
 import pytest
+from together import together
 
 from academy.engine import (
     air,
@@ -165,22 +166,27 @@ POSSIBLE = {
 CASES = list(POSSIBLE.items())
 ELEMENTWISE = [case for case in CASES if case[0] is not counting.mean_count]
 INPUTS = [
-    pytest.param(formula, inputs, place, id=f"{formula.__name__}-{name}")
+    (formula, inputs, place)
     for formula, inputs in CASES
-    for place, name in enumerate(inspect.signature(formula).parameters)
+    for place, _ in enumerate(inspect.signature(formula).parameters)
+]
+PLACES = [
+    f"{formula.__name__}-{name}"
+    for formula, _ in CASES
+    for name in inspect.signature(formula).parameters
 ]
 SHIFTS = np.array([1.0, 1.01, 1.02])
 
 
-@pytest.mark.parametrize(("formula", "inputs", "place"), INPUTS)
-@pytest.mark.parametrize("wrong", [float("nan"), float("inf")])
+@together("formula, inputs, place", INPUTS, ids=PLACES)
+@together("wrong", [float("nan"), float("inf")])
 def test_no_input_may_be_other_than_a_number(formula, inputs, place, wrong):
     inputs = [wrong if at == place else value for at, value in enumerate(inputs)]
     with pytest.raises(OutOfRange):
         formula(*inputs)
 
 
-@pytest.mark.parametrize(("formula", "inputs", "place"), INPUTS)
+@together("formula, inputs, place", INPUTS, ids=PLACES)
 def test_one_nan_in_an_array_is_refused(formula, inputs, place):
     array = np.array([inputs[place], float("nan"), inputs[place]])
     inputs = [array if at == place else value for at, value in enumerate(inputs)]
@@ -188,7 +194,7 @@ def test_one_nan_in_an_array_is_refused(formula, inputs, place):
         formula(*inputs)
 
 
-@pytest.mark.parametrize(("formula", "inputs"), ELEMENTWISE)
+@together("formula, inputs", ELEMENTWISE, ids=[f.__name__ for f, _ in ELEMENTWISE])
 def test_an_array_gives_what_its_numbers_give(formula, inputs):
     many = formula(inputs[0] * SHIFTS, *inputs[1:])
     single = [formula(inputs[0] * shift, *inputs[1:]) for shift in SHIFTS.tolist()]

@@ -3,6 +3,7 @@
 import json
 
 import pytest
+from together import together
 
 from academy import units
 from academy.catalog import directions, headers, procedures, situations
@@ -14,7 +15,7 @@ from academy.scenarios.order import critical, pairs, shown_order
 
 FAMILIES = sorted(known())
 LEAST_SETS = 10_000
-every_family = pytest.mark.parametrize("key", FAMILIES)
+every_family = together("key", FAMILIES)
 
 
 @every_family

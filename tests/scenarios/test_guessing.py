@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from functools import cache
 
-import pytest
+from together import together
 
 from academy.catalog import walk_round
 from academy.catalog.families import Asked, known
@@ -55,11 +55,9 @@ def _score(rows: list[Row], ticked: set[str]) -> tuple[float, float]:
     return won, chance_floor(len(bad), len(good))
 
 
-@pytest.mark.parametrize("language", ["en", "es"])
-@pytest.mark.parametrize("guess", GUESSES)
-@pytest.mark.parametrize(
-    ("key", "place", "asked"), PARTS, ids=[f"{key}-{n}" for key, n, _ in PARTS]
-)
+@together("language", ["en", "es"])
+@together("guess", GUESSES)
+@together("key, place, asked", PARTS, ids=[f"{key}-{n}" for key, n, _ in PARTS])
 def test_no_guess_beats_the_coin(
     key: str, place: int, asked: Asked, guess: str, language: str
 ) -> None:
@@ -72,9 +70,7 @@ def test_no_guess_beats_the_coin(
         assert won == 0
 
 
-@pytest.mark.parametrize(
-    ("key", "place", "asked"), PARTS, ids=[f"{key}-{n}" for key, n, _ in PARTS]
-)
+@together("key, place, asked", PARTS, ids=[f"{key}-{n}" for key, n, _ in PARTS])
 def test_every_finding_of_a_part_turns_up_fine_and_faulty(
     key: str, place: int, asked: Asked
 ) -> None:

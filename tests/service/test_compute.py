@@ -6,6 +6,7 @@ Figures are printed ones or worked out by hand beside the row.
 import math
 
 import pytest
+from together import together
 
 from academy import units
 from academy.catalog import crops, grains, sources
@@ -153,8 +154,8 @@ NONSENSE = ["9**9**9", "5,5", "nan", "inf", "", " ", "-3", "1e99", "abc", "5 fur
             "1 2", "10**99", "0x10", "½", "5;6", "1 N/m", "٣"]  # fmt: skip
 
 
-@pytest.mark.parametrize("name", sorted(QUANTITIES))
-@pytest.mark.parametrize("nonsense", NONSENSE)
+@together("name", sorted(QUANTITIES))
+@together("nonsense", NONSENSE)
 def test_nonsense_in_any_place_is_refused_in_words(name: str, nonsense: str) -> None:
     good = arguments_of(GOOD[name].split())
     for place in QUANTITIES[name].asks:
@@ -164,8 +165,8 @@ def test_nonsense_in_any_place_is_refused_in_words(name: str, nonsense: str) -> 
             assert "?" not in sentence_for(refused.value, Reader(language))
 
 
-@pytest.mark.parametrize("name", sorted(QUANTITIES))
-@pytest.mark.parametrize("size", ["0", "1e-300", "1e12"])
+@together("name", sorted(QUANTITIES))
+@together("size", ["0", "1e-300", "1e12"])
 def test_a_figure_of_any_size_is_answered_or_refused(name: str, size: str) -> None:
     good = arguments_of(GOOD[name].split())
     said = []
@@ -181,7 +182,7 @@ def test_a_figure_of_any_size_is_answered_or_refused(name: str, size: str) -> No
     assert not any("?" in sentence for sentence in said)
 
 
-@pytest.mark.parametrize("name", sorted(QUANTITIES))
+@together("name", sorted(QUANTITIES))
 def test_every_figure_of_a_quantity_is_needed(name: str) -> None:
     good = arguments_of(GOOD[name].split())
     compute(name, good)
@@ -191,7 +192,7 @@ def test_every_figure_of_a_quantity_is_needed(name: str) -> None:
             compute(name, rest)
 
 
-@pytest.mark.parametrize("name", sorted(QUANTITIES))
+@together("name", sorted(QUANTITIES))
 def test_a_name_that_is_not_asked_for_is_refused(name: str) -> None:
     good = arguments_of(GOOD[name].split())
     with pytest.raises(NotUnderstood, match="unknown_argument"):
@@ -239,7 +240,7 @@ def test_crops_with_their_own_file_go_first() -> None:
     assert grains.of("wheat").bushel == pytest.approx(27.2155422)
 
 
-@pytest.mark.parametrize("key", sorted(grains.load()))
+@together("key", sorted(grains.load()))
 def test_every_grain_can_be_counted_or_weighed(key: str) -> None:
     grain = grains.of(key)
     entry = getattr(grain, kernel_of(grain)[0])
