@@ -6,6 +6,7 @@ from typing import Literal, Self
 from pydantic import model_validator
 
 from academy.catalog.evidence import EvidenceClass, Evidenced
+from academy.catalog.fitting import Needs
 from academy.catalog.toml_files import Record, Twin, Words, read_folder
 from academy.errors import ContentError
 
@@ -34,6 +35,9 @@ class Fault(Record):
     """One fault: what it changes, how one tells it, what cures it.
 
     ``belief`` is the mistaken thought of one who names it where it is not the cause.
+    ``needs`` says which headers can have it; it is offered on no other. ``also_cures``
+    names other faults that its cure puts right as well: where cures are the options,
+    they are never offered beside each other.
     """
 
     cause: Twin
@@ -43,6 +47,8 @@ class Fault(Record):
     evidence: EvidenceClass
     source: Words
     does: tuple[Effect, ...] = ()
+    needs: Needs = Needs()
+    also_cures: tuple[Words, ...] = ()
 
 
 class _File(Record):

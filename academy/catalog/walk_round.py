@@ -8,6 +8,7 @@ from pydantic import RootModel, model_validator
 from academy import paths
 from academy.catalog.evidence import EvidenceClass
 from academy.catalog.families import Grid
+from academy.catalog.fitting import Needs
 from academy.catalog.toml_files import Record, Twin, Words, read
 
 
@@ -23,6 +24,7 @@ class Finding(Record):
 
     Either measured (``kind`` of quantity, with the values ``good`` and ``bad`` ones are
     drawn from, both in the unit of the gauge) or seen (``fine`` and ``faulty`` words).
+    ``needs`` says which headers have it; it is drawn on no other.
     ``rule`` is what must hold; a ``safety_critical`` one whose rule was read in a
     source fails a person who starts without putting it right.
     """
@@ -38,6 +40,7 @@ class Finding(Record):
     evidence: EvidenceClass
     source: Words
     safety_critical: bool
+    needs: Needs = Needs()
 
     @model_validator(mode="after")
     def _either(self) -> Self:

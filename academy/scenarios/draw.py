@@ -10,6 +10,7 @@ from academy.catalog.families import Asked, Family, Grid
 from academy.scenarios import conditions, counted, inspection
 from academy.scenarios.dice import Dice
 from academy.scenarios.facts import Facts
+from academy.scenarios.fitting import fitting, fitting_facts, met_on
 from academy.scenarios.order import shown_order
 
 
@@ -24,28 +25,39 @@ def grids(family: Family) -> dict[str, Grid]:
     return named
 
 
-def _sign(asked: Asked, dice: Dice) -> str:
+def _sign(asked: Asked, dice: Dice, facts: Facts) -> str:
+    del facts
     return dice.one_of([sign.key for sign in directions.load(asked.setting).signs])
 
 
-def _order(asked: Asked, dice: Dice) -> list[str]:
+def _order(asked: Asked, dice: Dice, facts: Facts) -> list[str]:
+    del facts
     return shown_order(procedures.known()[asked.procedure], dice)
 
 
-def _situation(asked: Asked, dice: Dice) -> str:
+def _situation(asked: Asked, dice: Dice, facts: Facts) -> str:
+    del facts
     return dice.one_of([case.key for case in situations.load(asked.situation).cases])
 
 
-def _fault(asked: Asked, dice: Dice) -> list[str]:
-    """The fault, and then all that are offered, it among them."""
-    offered = dice.shuffled(asked.faults)[: asked.shown]
+def _changes(asked: Asked, dice: Dice, facts: Facts) -> list[str]:
+    del facts
+    return dice.shuffled(asked.changes)
+
+
+def _fault(asked: Asked, dice: Dice, facts: Facts) -> list[str]:
+    """The fault, and then all that are offered, it among them.
+
+    Only what the header of the facts can have is offered.
+    """
+    offered = dice.shuffled(fitting_facts(asked, facts))[: asked.shown]
     return [dice.one_of(offered), *offered]
 
 
-_PART_FACTS: dict[str, Callable[[Asked, Dice], Any]] = {
+_PART_FACTS: dict[str, Callable[[Asked, Dice, Facts], Any]] = {
     "direction": _sign,
     "order": _order,
-    "one-change": lambda asked, dice: dice.shuffled(asked.changes),
+    "one-change": _changes,
     "inspection": inspection.drawn,
     "read-the-stubble": _fault,
     "find-the-cause": _fault,
@@ -69,19 +81,24 @@ def draw(key: str, family: Family, seed: int, substream: int = 0) -> Facts:
         facts[name] = [dice.on(grid), grid.unit]
     for place, asked in enumerate(family.parts, start=1):
         if asked.kind in _PART_FACTS:
-            facts[f"part.{place}"] = _PART_FACTS[asked.kind](asked, dice)
+            facts[f"part.{place}"] = _PART_FACTS[asked.kind](asked, dice, facts)
     return facts | (counted.counts(facts) if family.counted else {})
 
 
-def _part_choices(asked: Asked) -> int:
+def _fewest(asked: Asked, family: Family) -> int:
+    """How many findings or faults fit the header of the family that has fewest."""
+    return min(len(fitting(asked, *met)) for met in met_on(family))
+
+
+def _part_choices(asked: Asked, family: Family) -> int:
     if asked.kind == "direction":
         return len(directions.load(asked.setting).signs)
     if asked.kind == "order":
         return factorial(len(procedures.known()[asked.procedure].steps)) - 1
     if asked.kind == "inspection":
-        return inspection.choices(asked)
+        return inspection.choices(asked, _fewest(asked, family))
     if asked.kind in ("read-the-stubble", "find-the-cause"):
-        return comb(len(asked.faults), asked.shown) * asked.shown
+        return comb(_fewest(asked, family), asked.shown) * asked.shown
     if asked.kind == "go-or-stop":
         return len(situations.load(asked.situation).cases)
     return 1
@@ -98,7 +115,7 @@ def fact_sets(family: Family) -> int:
         * max(len(family.grounds), 1)
         * max(len(set(family.carried)), 1)
         * prod(grid.size for grid in grids(family).values())
-        * prod(_part_choices(asked) for asked in family.parts)
+        * prod(_part_choices(asked, family) for asked in family.parts)
     )
 
 

@@ -61,6 +61,7 @@ from academy.service import (
     making,
 )
 from academy.service.check_facts import fact_problems
+from academy.service.check_fitting import fitting_problems
 
 LEAST_SETS = 10_000  # of facts, so that nobody meets the same ones twice
 SAMPLE = 3  # scenarios of each family that are tried
@@ -184,7 +185,10 @@ def _steps() -> Iterator[AcademyError]:
 def _family(key: str, family: Family) -> Iterator[AcademyError]:
     file = f"questions/{key}"
     wrong = list(_unknown(file, [*_of_field(family), *_of_parts(family)]))
-    yield from wrong or fact_problems(file, family)
+    yield from wrong
+    if not wrong:
+        yield from fact_problems(file, family)
+        yield from fitting_problems(file, family)
     if not wrong and fact_sets(family) < LEAST_SETS:
         yield ContentError(
             "too_few_facts", file=file, value=fact_sets(family), least=LEAST_SETS
