@@ -25,7 +25,9 @@ from academy.service.viewer import Viewer
 LONGEST = 2000
 _LONGEST_REVOKE = 400
 _LISTED = 20
-_OTHER = {"pass": "fail", "fail": "pass"}
+_OTHER = {"pass": "fail", "fail": "pass", "gate": "void", "void": "gate"}
+
+_STATES = {"void": "cancelled", "gate": "ended"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,10 +121,11 @@ def answer(
     """Answer the appeal that waits: the decision stands, or is overturned.
 
     Overturning turns pass into fail and fail into pass by a further decision; a
-    certificate given for it is taken back. What ended at the safety gate can not become
-    a pass, because nothing after it was asked: it then no longer counts as an attempt.
-    Raises NotFound, NotAllowed for who had a part in it, NotUnderstood, OutOfRange, and
-    Conflict when none waits.
+    certificate given for it is taken back. What ended at the safety gate cannot become
+    a pass, because nothing after it was asked: it becomes void, which counts for
+    nothing, so that the next one is asked at the same bar and at once. Raises NotFound,
+    NotAllowed for who had a part in it, NotUnderstood, OutOfRange, and Conflict when
+    none waits.
     """
     told = _said(reason, "answer_needs_reason")
     with house.db.write() as connection:
@@ -179,11 +182,6 @@ def _overturn(
     connection: Connection, looking: Viewer, row: Assessment, told: str, now: datetime
 ) -> None:
     last = assessments.decisions(connection, [row.id])[row.id][-1]
-    if last.outcome == "gate":
-        assessments.change(connection, row.id, state="cancelled")
-        who = looking.person_id
-        log.tell(connection, "cancelled", now, row.id, cancelled_by=who)
-        return
     made = Decision(
         id=new_id(),
         assessment_id=row.id,
@@ -196,6 +194,8 @@ def _overturn(
     )
     appeals.decide(connection, made)
     log.tell(connection, "decided", now, made.id)
+    if made.outcome in _STATES:
+        assessments.change(connection, row.id, state=_STATES[made.outcome])
     given = certificates.for_assessment(connection, row.id)
     if made.outcome == "fail" and given is not None:
         short = told[:_LONGEST_REVOKE]

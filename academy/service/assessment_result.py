@@ -99,7 +99,11 @@ class Verdict:
 
 @dataclass(frozen=True, slots=True)
 class Result:
-    """The whole page; ``explained`` are scenarios for the person alone to look at."""
+    """The whole page; ``explained`` are scenarios for the person alone to look at.
+
+    ``undone``: a second person overturned the safety gate, and it counts for nothing;
+    ``harder_one``: another one was released meanwhile, as if it still counted.
+    """
 
     assessment_id: str
     person_id: str
@@ -118,11 +122,13 @@ class Result:
     explained: tuple[str, ...]
     again: Again | None
     model_line: bool
+    undone: bool
+    harder_one: bool
 
     @property
     def outcome(self) -> str:
-        """The decision that holds."""
-        return self.verdicts[-1].outcome
+        """The decision that holds; void for a gate that an appeal undid."""
+        return "void" if self.undone else self.verdicts[-1].outcome
 
 
 def result(house: House, looking: Viewer, assessment_id: str, now: datetime) -> Result:
@@ -167,7 +173,20 @@ def result(house: House, looking: Viewer, assessment_id: str, now: datetime) -> 
             if verdicts[-1].outcome != "pass"
             else None,
             model_line=line.model_judged(connection, row),
+            undone=row.state == "cancelled",
+            harder_one=_harder_one(connection, row),
         )
+
+
+def _harder_one(connection: Connection, row: Assessment) -> bool:
+    """Whether one waits to be begun that would be easier to pass if released anew."""
+    past = assessment_release.past_of(connection, row.person_id, row.certificate)
+    return any(
+        one.certificate == row.certificate
+        and one.state == "released"
+        and one.attempt > past.attempt
+        for one in assessments.of_person(connection, row.person_id)
+    )
 
 
 def points_of(state: State) -> Points | None:

@@ -13,13 +13,17 @@ from academy.service.viewer import Viewer
 
 @dataclass(frozen=True, slots=True)
 class OwnRow:
-    """One of the viewer's assessments; ``outcome`` is empty before the end."""
+    """One of the viewer's assessments; ``outcome`` is empty before the end.
+
+    ``undone``: it counts for nothing any more, and no other was released since.
+    """
 
     assessment_id: str
     title: str
     state: str
     open_until: datetime
     outcome: str
+    undone: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +82,9 @@ def own(house: House, looking: Viewer) -> tuple[OwnRow, ...]:
     with house.db.read() as connection:
         found = assessments.of_person(connection, looking.person_id)
         told = assessments.decisions(connection, [one.id for one in found])
+    newest: dict[str, str] = {}
+    for one in sorted(found, key=lambda row: row.state not in ("released", "running")):
+        newest.setdefault(one.certificate, one.id)
     return tuple(
         OwnRow(
             one.id,
@@ -85,6 +92,9 @@ def own(house: House, looking: Viewer) -> tuple[OwnRow, ...]:
             one.state,
             one.open_until,
             told[one.id][-1].outcome if one.id in told else "",
+            undone=newest[one.certificate] == one.id
+            and one.state == "cancelled"
+            and (one.void_reason is not None or one.id in told),
         )
         for one in found
     )

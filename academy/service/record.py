@@ -137,6 +137,11 @@ class Record:
         """Whether the decision that holds ended it at the safety gate."""
         return bool(self.verdicts) and self.verdicts[-1].outcome == "gate"
 
+    @property
+    def undone(self) -> bool:
+        """Whether a person overturned a closed safety gate, so that nothing counts."""
+        return bool(self.verdicts) and self.verdicts[-1].outcome == "void"
+
 
 @dataclass(frozen=True, slots=True)
 class PartTold:

@@ -2,6 +2,7 @@
 
 import json
 import sys
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -25,6 +26,8 @@ from academy.service import (
     appeals,
     assessment,
     assessment_release,
+    assessment_result,
+    assessment_told,
     farm,
     people,
     record,
@@ -254,20 +257,72 @@ def test_who_decided_one_appeal_does_not_decide_the_next(house, crew, closed):
         )
 
 
-def test_an_overturned_gate_is_no_pass_but_no_longer_an_attempt(house, crew, closed):
-    now = house.clock() + HOUR
-    hire = crew["hire"].person_id
-    with house.db.read() as connection:
-        assert assessment_release.past_of(connection, hire, KEY).attempt == 2
+def overturn_gate(house, crew, closed, now):
+    """The hire doubts the closed gate, and the trainer overturns it."""
     appeals.raise_one(house, crew["hire"], closed, "The sign was missing.", now)
     appeals.answer(
         house, crew["trainer"], closed, overturn=True, reason="True.", now=now
     )
-    assert outcomes(house, closed) == [("gate", None)]
+
+
+def test_an_overturned_gate_is_no_pass_and_costs_nothing(house, crew, closed):
+    now = house.clock() + HOUR  # a fail would have to wait for a day
+    hire = crew["hire"].person_id
     with house.db.read() as connection:
-        assert assessments.get(connection, closed).state == "cancelled"
-        assert assessment_release.past_of(connection, hire, KEY).attempt == 1
-    assessment_release.release(house, crew["lead"], hire, KEY, "week", now)
+        past = assessment_release.past_of(connection, hire, KEY)
+        assert (past.attempt, len(past.fails)) == (2, 1)
+    with pytest.raises(Conflict, match="wait_after_fail"):
+        assessment_release.release(house, crew["lead"], hire, KEY, "week", now)
+    overturn_gate(house, crew, closed, now)
+    trainer = crew["trainer"].person_id
+    assert outcomes(house, closed) == [("gate", None), ("void", trainer)]
+    with house.db.read() as connection:
+        past = assessment_release.past_of(connection, hire, KEY)
+        assert (past.attempt, past.fails) == (1, ())
+    for looking in (crew["hire"], crew["lead"]):
+        told = assessment_result.result(house, looking, closed, now)
+        assert (told.outcome, told.again, told.harder_one) == ("void", None, False)
+    assert [one.undone for one in assessment_told.own(house, crew["hire"])] == [True]
+    seen = record.record(house, crew["trainer"], closed)
+    assert seen.undone
+    assert [one.by for one in seen.verdicts] == ["", "Ana Bell"]
+    assert again(house, closed).same  # the rule's own decision still comes out
+    made = assessment_release.release(house, crew["lead"], hire, KEY, "week", now)
+    with house.db.read() as connection:
+        assert assessments.get(connection, made).attempt == 1
+    assert not any(one.undone for one in assessment_told.own(house, crew["hire"]))
+    assert clean(house)
+
+
+def test_one_released_at_a_higher_bar_meanwhile_is_told(house, crew, closed):
+    now = house.clock() + HOUR
+    with house.db.write() as connection:
+        row = assessments.get(connection, closed)
+        later = replace(row, id=new_id(), attempt=2, state="released", device_id=None)
+        assessments.add(connection, later)
+    told = assessment_result.result(house, crew["hire"], closed, now)
+    assert not told.harder_one  # as long as the first one counts, it is as it should be
+    overturn_gate(house, crew, closed, now)
+    assert assessment_result.result(house, crew["hire"], closed, now).harder_one
+
+
+def test_who_doubts_the_overturning_finds_a_third_person(house, crew, closed):
+    now = house.clock() + HOUR
+    overturn_gate(house, crew, closed, now)
+    appeals.raise_one(house, crew["lead"], closed, "The sign was there.", now)
+    with pytest.raises(NotAllowed):
+        appeals.answer(
+            house, crew["trainer"], closed, overturn=True, reason="No.", now=now
+        )
+    later = now + HOUR
+    appeals.answer(
+        house, crew["instructor"], closed, overturn=True, reason="It was.", now=later
+    )
+    assert [told for told, _by in outcomes(house, closed)] == ["gate", "void", "gate"]
+    with house.db.read() as connection:
+        assert assessments.get(connection, closed).state == "ended"
+        past = assessment_release.past_of(connection, crew["hire"].person_id, KEY)
+        assert past.attempt == 2
     assert clean(house)
 
 

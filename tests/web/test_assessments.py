@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from sqlalchemy import select, update
 
-from academy.catalog import demo_farm
+from academy.catalog import demo_farm, families
 from academy.records.queries import assessments, scenarios
 from academy.records.tables.assessments import assessment_step
 from academy.records.tables.scenarios import part, scenario
@@ -260,3 +260,21 @@ def test_a_released_one_stands_on_the_first_and_the_practice_page(
     )
     assert void.status_code == 422
     assert "Write what failed" in void.get_data(as_text=True)
+
+
+def test_one_that_cannot_go_on_is_told_to_both_and_a_new_one_may_follow(
+    candidate: Candidate, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = candidate.begin()
+    monkeypatch.setattr(families, "known", dict)  # the whole bank is gone
+    sent = candidate.answer(path)
+    assert sent == candidate.root
+    told = candidate.phone.text(candidate.root)
+    assert "This assessment could not go on" in told
+    assert "It does not count as an attempt" in told
+    assert "An assessment does not count" in candidate.phone.text("/")
+    lead = candidate.lead.text(candidate.root)
+    assert "nothing was left to ask in one of its topics" in lead
+    assert f'href="/people/{candidate.person_id}/assessment"' in lead
+    assert "nothing was decided" in candidate.lead.text(f"{candidate.root}/record")
+    assert "it could not go on" in candidate.lead.text("/assessments")

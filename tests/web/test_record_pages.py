@@ -1,6 +1,7 @@
 """Records, appeals and ratings through the real forms; the log on the command line."""
 
 import json
+import re
 from typing import Any
 
 import pytest
@@ -76,6 +77,19 @@ def test_an_appeal_goes_from_the_person_to_a_second_one(crew: Any, closed: str) 
     told = crew["hire"].text(record)
     assert "The second line was missing." in told
     assert "<strong>overturned</strong>" in told
+    # both decisions, and both are told what happens next
+    assert "the safety gate was not passed this time" in told
+    assert "does not count: overturned on appeal" in told
+    assert "An assessment does not count" in crew["hire"].text("/")
+    own = crew["hire"].text(f"/assessments/{closed}")
+    assert "Ask your lead to release a new one" in own
+    assert "Another attempt can be released from" not in own
+    assert "Qué sigue: se avisa" in crew["instructor"].text(record)
+    lead = crew["lead"].text(f"/assessments/{closed}")
+    again = re.search(r'href="(/people/[0-9a-f]{32}/assessment)"', lead)[1]
+    sent = crew["lead"].send(again, again, certificate=KEY, until="week")
+    assert sent.status_code == 303  # at once, though a fail has to wait for a day
+    assert "An assessment does not count" not in crew["hire"].text("/")
 
 
 def test_a_refused_appeal_keeps_what_was_typed(crew: Any, closed: str) -> None:

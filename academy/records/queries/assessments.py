@@ -267,10 +267,14 @@ def add_decision(
 def decisions(
     connection: Connection, assessments: Iterable[str]
 ) -> dict[str, list[Decision]]:
-    """The decisions on some assessments, each list the newest last."""
+    """The decisions on some assessments, each list the newest last.
+
+    Of one moment the rule's comes before a person's.
+    """
     query = select(decision).where(decision.c.assessment_id.in_(sorted(assessments)))
     found: dict[str, list[Decision]] = {}
-    order = (decision.c.decided_at, decision.c.id)
+    by_person = decision.c.decided_by.is_not(None)
+    order = (decision.c.decided_at, by_person, decision.c.id)
     for one in every(connection, query.order_by(*order), Decision):
         found.setdefault(one.assessment_id, []).append(one)
     return found
