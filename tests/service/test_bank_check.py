@@ -1,6 +1,7 @@
 """The bank looked through: what the check counts, on families of known make."""
 
 import json
+from collections import Counter
 from dataclasses import replace
 
 import pytest
@@ -67,23 +68,35 @@ def test_an_unknown_family_is_refused() -> None:
 
 def test_policies_score_as_they_must() -> None:
     """Of the set-up alone full marks for the best, none as found, mistakes between."""
-    draft = SETTING
-    told = clones.scores(draft)
-    n, others = len(draft.parts), draft.parts[1:]
+    told = clones.scores(SETTING)
+    n, others = len(SETTING.parts), SETTING.parts[1:]
     assert told["expert"] == pytest.approx(1.0)
-    assert told["as_found"] * n == pytest.approx(sum(one.floor for one in others))
-    assert told["borderline"] * n == pytest.approx(sum(p.par for p in draft.parts))
+    assert told["chance"] * n == pytest.approx(sum(one.floor for one in others))
+    assert told["borderline"] * n == pytest.approx(sum(p.par for p in SETTING.parts))
     for name in ("too_fast", "reel_fast", "cut_high"):
         alone = told[name] * n - sum(one.par for one in others)
         assert -1e-9 <= alone <= 1.0 + 1e-9
     assert min(told["too_fast"], told["reel_fast"]) < told["cut_high"]
 
 
+def test_as_found_touches_nothing() -> None:
+    """Two directions with one "keep" of five signs, a call that is "go" in half of all.
+
+    Found settings and an empty figure are worth nothing.
+    """
+    kinds = [part.kind for part in SETTING.parts]
+    assert Counter(kinds) == Counter(
+        {"set-up": 1, "direction": 2, "number": 2, "go-or-stop": 1}
+    )
+    told = clones.scores(SETTING)["as_found"]
+    assert told == pytest.approx((2 * 1 / 5 + 1 / 2) / 6)
+
+
 def test_rules_are_scored_by_chance_par_and_full_marks() -> None:
     """Without a set-up the scores hang on the kinds of parts alone."""
     told = clones.scores(making.make("long-day", 4))  # five times go or stop
     par = borderline.load().par_of("go-or-stop")
-    assert told["as_found"] == pytest.approx(0.5)  # one of two
+    assert told["as_found"] == told["chance"] == pytest.approx(0.5)  # one of two
     assert told["expert"] == 1.0
     for name in ("too_fast", "reel_fast", "cut_high", "borderline"):
         assert told[name] == pytest.approx(par)
@@ -92,12 +105,41 @@ def test_rules_are_scored_by_chance_par_and_full_marks() -> None:
     }
 
 
+def _as_one_change(draft: Draft, key: str) -> Draft:
+    """A scenario of one part that offers two own changes and two others."""
+    shown = ["drive_faster", "cut_lower", "leave_it", "reel_slower"]
+    stored = {"kind": "one-change", "shown": shown, "key": key}
+    payload = json.loads(draft.payload) | {"parts": [stored]}
+    part = replace(draft.parts[0], kind="one-change", par=0.62, floor=0.25)
+    return replace(draft, payload=json.dumps(payload), parts=[part])
+
+
+def test_a_fixed_choice_counts_by_the_keys_of_all_draws() -> None:
+    """Of four draws faster is right in one, leaving it in two; no draw stands out."""
+    keys = ["drive_faster", "leave_it", "leave_it", "cut_lower"]
+    drafts = [_as_one_change(SETTING, key) for key in keys]
+    told = clones.means(drafts)
+    assert told["too_fast"] == pytest.approx(1 / 4)
+    assert told["as_found"] == pytest.approx(2 / 4)
+    assert told["reel_fast"] == told["cut_high"] == pytest.approx(0.62)
+    assert told["expert"] == 1.0
+    assert told["chance"] == pytest.approx(0.25)
+    assert max(clones.apart(drafts).values()) == pytest.approx(0.0)
+
+
+def test_no_family_that_tells_a_centre_asks_for_one_change() -> None:
+    """Its centre would hang on the keys of other draws, which a making does not see."""
+    for family in families.known().values():
+        asked = {part.kind for part in family.parts}
+        assert not family.clones or "one-change" not in asked
+
+
 def test_draws_of_families_without_a_set_up_are_clones() -> None:
-    """The chance floor of an inspection hangs on how many findings are bad."""
+    """What chance gives in an inspection hangs on how many findings are bad."""
     for key in ("before-harvest-check", "road-and-lines", "count-in-the-field"):
         far = clones.apart([making.make(key, seed) for seed in range(20)])
         assert max(far.values()) <= clones.APART, key
-        assert {n for n, off in far.items() if off > 1e-9} <= {"as_found"}
+        assert {n for n, off in far.items() if off > 1e-9} <= {"chance"}
 
 
 def test_a_draw_off_the_centre_of_its_family_is_no_clone(
