@@ -6,15 +6,19 @@ from dataclasses import dataclass
 from datetime import date
 
 from academy.catalog import topics
-from academy.language import Language
+from academy.language import Language, gettext, marked
 from academy.records.connection import Connection
 from academy.records.queries import mistakes
 from academy.records.queries.mistakes import Mistake
 from academy.service import farm, misconceptions
-from academy.service.misconceptions import Wrong
+from academy.service.misconceptions import Recurring, Wrong
 
 _MOST = 60  # answers looked at
 _SHOWN, _SURE = 7, 5
+_HABITS = {
+    "ticking": marked("Walk-rounds in general"),
+    "order": marked("Orders of steps in general"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,10 +71,16 @@ def of_person(
     names = _names(language)
     found = mistakes.of_person(connection, person_id, _MOST)
     told = (
-        ComingBack(_said(one.key, language), one.times, names.get(one.topic, one.topic))
+        ComingBack(_said(one.key, language), one.times, _where(one, names, language))
         for one in misconceptions.recurring(_wrong(found))
     )
     return tuple(one for one in told if one.thought)[:_SHOWN]
+
+
+def _where(one: Recurring, names: Mapping[str, str], language: Language) -> str:
+    """The topic it was met in last; a habit belongs to no topic."""
+    habit = _HABITS.get(one.key.partition(".")[0])
+    return gettext(habit, language) if habit else names.get(one.topic, one.topic)
 
 
 def sure_but_wrong(

@@ -17,7 +17,7 @@ from academy.language import Reader, sentence_for
 from academy.records.queries import scenarios
 from academy.service import card, check_thoughts, coming_back, practice
 from academy.service import misconceptions as met_in
-from academy.service.misconceptions import Wrong, recurring
+from academy.service.misconceptions import Recurring, Wrong, recurring
 
 NOW = datetime(2026, 9, 1, 16, 0, tzinfo=UTC)
 FAMILY = "before-harvest-check"  # two walk-rounds first; an order last
@@ -165,6 +165,15 @@ def test_the_card_names_the_finding_that_comes_back(house, join, monkeypatch):
     own = {twin.for_language(hire.language) for twin in _own().values()}
     told = card.card(house, hire, hire.person_id, NOW).coming_back
     assert {one.thought for one in told} & own
+
+
+def test_a_habit_is_told_as_no_single_topic_s():
+    names = {"knife": "Knife and cutterbar"}
+    own = Recurring("findings.register.passed", 2, "knife")
+    assert coming_back._where(own, names, "en") == "Knife and cutterbar"
+    for key, words in (("ticking.missed", "Walk-rounds"), ("order.plain", "Orders")):
+        told = coming_back._where(Recurring(key, 2, "knife"), names, "en")
+        assert told.startswith(words)
 
 
 def test_a_finding_without_its_thought_is_refused_in_plain_words():
