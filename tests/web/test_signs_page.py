@@ -17,11 +17,6 @@ NOT_ASKED = {
     "pulsing-feed",
     "short-wheat-on-the-bar",
     "spongy-lift",
-    "header-hops",
-    "breaks-on-headlands",
-    "angle-changes-on-soft-ground",
-    "plugs-in-green-stems",
-    "fuses-blow",
 }
 
 
