@@ -138,7 +138,7 @@
       said.className = "error";
       said.dataset.refused = "";
       said.setAttribute("role", "alert");
-      said.textContent = last.sentences.join(" ");
+      said.textContent = [...new Set(last.sentences)].join(" ");
       form.before(said);
       if (!begun(row)) refill(form, last.fields);
     }

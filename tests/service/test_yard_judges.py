@@ -181,7 +181,13 @@ COUNTS = {
                 "verdict": "change",
             },
             True,
-            "too much",
+            "12.3 % is lost, more than 2.5 %",
+        ),
+        # means 4 and 0.5: 3.5 beans are 0.875 bu/ac, which people write as 0.9
+        (
+            {"under": [4, 4, 4, 4], "behind": [8, 8, 8, 8], "own": [0.9, "bu/ac"]},
+            True,
+            "0.9 bu/ac is right",
         ),
     ],
 )
@@ -210,7 +216,7 @@ def test_wheat_is_held_against_the_total_that_is_known_for_it() -> None:
         ),
     )
     assert found.right
-    assert "2.0 % lost of 3.0 %" in found.said(ENGLISH)
+    assert "2.0 % is lost; up to 3.0 %" in found.said(ENGLISH)
 
 
 def test_too_few_frames_and_fewer_seeds_farther_back_are_refused() -> None:

@@ -30,7 +30,10 @@ def _texts() -> dict[str, object]:
 def _page(person_id: str, sent: object = None) -> FormPage:
     shown = instruction.record(house(), person(), person_id, reader(), now())
     form = StepForm(sent, data={"day": shown.today.isoformat()})
-    return form_page.keep("instruction.html", form, record=shown, **_texts())
+    ticked = request.form.getlist("item")
+    return form_page.keep(
+        "instruction.html", form, record=shown, ticked=ticked, **_texts()
+    )
 
 
 @bp.get("/people/<person_id>/instruction")
