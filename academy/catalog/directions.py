@@ -22,13 +22,18 @@ class Sign(Record):
 
 
 class Direction(Record):
-    """One setting of ``content/directions``: its name, its three ways, its signs."""
+    """One setting of ``content/directions``: its name, its three ways, its signs.
+
+    ``own_field``: its signs tell of a crop, an hour or a pass of their own, so they are
+    asked of another field than the one of the question.
+    """
 
     topic: Words
     name: Twin
     lower: Twin
     keep: Twin
     higher: Twin
+    own_field: bool = False
     signs: tuple[Sign, ...]
 
     def sign(self, key: str) -> Sign:

@@ -66,6 +66,7 @@ class Asked(Record):
 
     ``shown`` of the ``findings`` of a walk-round are drawn, or of the ``faults``, which
     ``evidence`` (groups of signs) tells apart and whose ``names`` are the options.
+    ``elsewhere``: the prompt says plainly that it asks of another field or header.
     """
 
     kind: Kind
@@ -73,6 +74,7 @@ class Asked(Record):
     prompt: Twin
     controls: tuple[Words, ...] = ()
     setting: str = ""
+    elsewhere: bool = False
     computable: str = ""
     procedure: str = ""
     changes: tuple[Words, ...] = ()

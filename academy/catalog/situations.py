@@ -36,11 +36,16 @@ class Beliefs(Record):
 
 
 class Pool(Record):
-    """Situations of one kind, of ``content/situations``; one of them is drawn."""
+    """Situations of one kind, of ``content/situations``; one of them is drawn.
+
+    ``asked_as``: prompts that contradict none of the cases. A family asks in one of
+    them; who adds a case or a prompt reads each against all of the others.
+    """
 
     topic: Words
     go: Twin
     stop: Twin
+    asked_as: tuple[Twin, ...]
     belief: Beliefs
     cases: tuple[Situation, ...]
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from itertools import combinations
 
-from academy.catalog import faults
+from academy.catalog import directions, faults, situations
 from academy.catalog.families import Asked, Family
 from academy.errors import AcademyError, ContentError
 from academy.scenarios.fitting import fitting, met_on
@@ -15,6 +15,10 @@ def fitting_problems(file: str, family: Family) -> Iterator[AcademyError]:
         where = f"parts[{place}]"
         if asked.findings or asked.faults:
             yield from _on_headers(file, where, asked, family)
+        if asked.kind == "direction":
+            yield from _field(file, where, asked)
+        if asked.kind == "go-or-stop":
+            yield from _prompt(file, where, asked)
         if asked.names == "cure":
             yield from _cures(file, where, asked)
 
@@ -38,6 +42,30 @@ def _on_headers(
                 value=len(found),
                 least=asked.shown,
             )
+
+
+def _field(file: str, where: str, asked: Asked) -> Iterator[AcademyError]:
+    """Signs of a field of their own are asked of another field."""
+    if directions.load(asked.setting).own_field and not asked.elsewhere:
+        yield ContentError(
+            "sign_of_other_field",
+            file=file,
+            field=f"{where}.prompt",
+            value=asked.prompt.en,
+            name=asked.setting,
+        )
+
+
+def _prompt(file: str, where: str, asked: Asked) -> Iterator[AcademyError]:
+    """A prompt that was read against every case of its pool."""
+    if asked.prompt not in situations.load(asked.situation).asked_as:
+        yield ContentError(
+            "prompt_not_of_pool",
+            file=file,
+            field=f"{where}.prompt",
+            value=asked.prompt.en,
+            name=f"situations/{asked.situation}",
+        )
 
 
 def _cures(file: str, where: str, asked: Asked) -> Iterator[AcademyError]:
