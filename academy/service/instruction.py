@@ -1,7 +1,8 @@
 """The record of instruction: four steps for each task, and what is said every year.
 
 Kept by whoever leads or teaches the person, never by the person. A day may be put
-right; the log tells each entry. No birth date is asked or kept.
+right, a line entered by mistake withdrawn (``instruction_withdrawn``); the log tells
+each. No birth date is asked or kept.
 """
 
 from collections.abc import Iterable
@@ -20,20 +21,30 @@ from academy.records.queries.instructions import Instructed, Yearly
 from academy.records.queries.people import Person
 from academy.service import farm, log, written, yard_access
 from academy.service.house import House
+from academy.service.instruction_withdrawn import (
+    Names,
+    WithdrawnView,
+    may_withdraw,
+    name_of,
+    withdrawn,
+)
 from academy.service.viewer import Viewer
 
-Names = dict[str, str]  # by the person's id
 OLDEST = timedelta(days=10 * 365)
 
 
 @dataclass(frozen=True, slots=True)
 class StepView:
-    """One step of a task; ``day`` and ``by`` are empty until it was."""
+    """One step of a task; ``day`` and ``by`` are empty until it was.
+
+    ``mine``: the viewer may withdraw it, once it is the last one.
+    """
 
     key: str
     name: str
     day: date | None
     by: str
+    mine: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +55,12 @@ class TaskView:
     name: str
     steps: tuple[StepView, ...]
     next: str
+
+    @property
+    def last(self) -> StepView | None:
+        """The last step that was, if the viewer may withdraw it."""
+        kept = [step for step in self.steps if step.day is not None]
+        return kept[-1] if kept and kept[-1].mine else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +74,7 @@ class YearlyView:
     by: str
     due: date | None
     late: bool
+    mine: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +88,7 @@ class Record:
     today: date
     tasks: tuple[TaskView, ...]
     yearly: tuple[YearlyView, ...]
+    withdrawn: tuple[WithdrawnView, ...]
     may_keep: bool
 
     @property
@@ -180,8 +199,9 @@ def _record(
         language=person.language,
         crew=crew.name if crew else "",
         today=today,
-        tasks=_tasks(connection, told, person.id, reader, names),
-        yearly=_yearly(connection, told, person.id, reader, today, names),
+        tasks=_tasks(connection, told, looking, person.id, reader, names),
+        yearly=_yearly(connection, told, looking, person.id, reader, today, names),
+        withdrawn=withdrawn(connection, person.id, reader, names),
         may_keep=yard_access.may_keep(looking, person),
     )
 
@@ -189,6 +209,7 @@ def _record(
 def _tasks(
     connection: Connection,
     told: Instruction,
+    looking: Viewer,
     person_id: str,
     reader: Reader,
     names: Names,
@@ -200,9 +221,10 @@ def _tasks(
         steps = []
         for step, text in told.steps.items():
             one = found.get((key, step))
-            by = _name(connection, one.by_id, names) if one else ""
+            by = name_of(connection, one.by_id, names) if one else ""
             called = text.name.for_language(reader.language)
-            steps.append(StepView(step, called, one.day if one else None, by))
+            mine = one is not None and may_withdraw(looking, one.by_id)
+            steps.append(StepView(step, called, one.day if one else None, by, mine))
         missing = [step.key for step in steps if step.day is None]
         called = name.for_language(reader.language)
         views.append(TaskView(key, called, tuple(steps), missing[0] if missing else ""))
@@ -212,6 +234,7 @@ def _tasks(
 def _yearly(
     connection: Connection,
     told: Instruction,
+    looking: Viewer,
     person_id: str,
     reader: Reader,
     today: date,
@@ -231,20 +254,13 @@ def _yearly(
                 text=item.text.for_language(reader.language),
                 rule=item.rule,
                 day=last.day if last else None,
-                by=_name(connection, last.by_id, names) if last else "",
+                by=name_of(connection, last.by_id, names) if last else "",
                 due=due,
                 late=due is None or due < today,
+                mine=last is not None and may_withdraw(looking, last.by_id),
             )
         )
     return tuple(views)
-
-
-def _name(connection: Connection, person_id: str, names: Names) -> str:
-    """What a person is called; ``names`` remembers those that were looked up."""
-    if person_id not in names:
-        found = people.get(connection, person_id)
-        names[person_id] = (found.name if found else None) or "–"
-    return names[person_id]
 
 
 def _day_fits(connection: Connection, day: date, now: datetime) -> None:

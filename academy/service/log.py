@@ -74,6 +74,7 @@ KINDS: Mapping[str, Kind] = {
     "instructed-yearly": Kind(
         logged.instructed_yearly, ("person", "item", "day"), farm=True, lasting=False
     ),
+    "instruction-withdrawn": Kind(logged.instruction_withdrawn, ("line",), farm=True),
     "certificate-issued": Kind(logged.issued, ("certificate",), farm=True),
     "certificate-revoked": Kind(logged.revoked, ("certificate",), farm=True),
     "role-changed": Kind(logged.roles, ("person",), farm=True, lasting=False),

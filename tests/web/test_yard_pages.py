@@ -256,6 +256,34 @@ def test_instruction_is_kept_and_printed_in_both_languages(
     assert "not all of it said yet" in lead.text("/yard")
 
 
+def test_what_was_entered_by_mistake_is_withdrawn_with_a_reason(
+    lead: Any, hire: Any, person_id: Any
+) -> None:
+    page = f"/people/{person_id(hire)}/instruction"
+    lead.send(page, f"{page}/steps", task="reel", step="shown", day="2026-08-31")
+    lead.send(page, f"{page}/yearly", item=["shields"], day="2026-08-31")
+    gone = f"{page}/withdrawn"
+    step = {"where": "reel", "line": "reel shown 2026-08-31"}
+    for wrong, said in (
+        (step | {"reason": " "}, "Say in a few words why it was a mistake"),
+        (step | {"reason": "r" * 401}, "r" * 401),  # nothing typed is lost
+        (step | {"line": "reel shown 31/8", "reason": "So"}, "not in the record"),
+    ):
+        refused = lead.send(page, gone, **wrong)
+        assert refused.status_code in (404, 422)
+        assert said in refused.get_data(as_text=True)
+    done = lead.send(page, gone, **step, reason="It was <Pia>.")
+    assert (done.status_code, done.location) == (303, f"{page}#task-reel")
+    yearly = {"where": "yearly", "line": "shields yearly 2026-08-31"}
+    assert lead.send(page, gone, **yearly, reason="Wrong day").status_code == 303
+    for text in (lead.text(page), lead.text(f"{page}/sheet?in=en")):
+        assert text.count("withdrawn by") == 2
+        assert "It was &lt;Pia&gt;." in text
+        assert text.count("<del>") == 2
+    assert "retirada por" in hire.text(f"{page}/sheet?in=es")
+    assert hire.client.post(gone, data=step).status_code in (400, 403)
+
+
 def test_card_and_crew_lead_to_the_yard(lead: Any, hire: Any, person_id: Any) -> None:
     of = f"/people/{person_id(hire)}"
     assert f'href="{of}/yard"' in lead.text(of)

@@ -1,12 +1,22 @@
-"""Records of instruction: the four steps by task, and the yearly items by day."""
+"""Records of instruction: the four steps by task, and the yearly items by day.
 
-from dataclasses import dataclass
-from datetime import date
+A line that was entered by mistake is put among those withdrawn, where it stays.
+"""
 
-from sqlalchemy import Connection, select
+from dataclasses import asdict, dataclass
+from datetime import date, datetime
+
+from sqlalchemy import Connection, delete, insert, select
 
 from academy.records.rows import every, put
-from academy.records.tables.yard import instruction, yearly_instruction
+from academy.records.tables.yard import (
+    instruction,
+    withdrawn_instruction,
+    yearly_instruction,
+)
+
+YEARLY = "yearly"
+"""Stands for the step where a withdrawn line is a yearly item."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +38,24 @@ class Yearly:
     item: str
     day: date
     by_id: str
+
+
+@dataclass(frozen=True, slots=True)
+class Withdrawn:
+    """A line that does not count: what it said, who withdrew it, when and why.
+
+    ``task`` is the item's key where ``step`` is ``YEARLY``.
+    """
+
+    id: str
+    person_id: str
+    task: str
+    step: str
+    day: date
+    by_id: str
+    withdrawn_by: str
+    withdrawn_at: datetime
+    reason: str
 
 
 def of_person(connection: Connection, person_id: str) -> tuple[Instructed, ...]:
@@ -65,4 +93,25 @@ def keep_yearly(connection: Connection, told: Yearly) -> None:
         item=told.item,
         day=told.day,
         by_id=told.by_id,
+    )
+
+
+def withdraw(connection: Connection, told: Withdrawn) -> None:
+    """Put a line among those withdrawn, in place of where it counted."""
+    if told.step == YEARLY:
+        table = yearly_instruction
+        same = (table.c.item == told.task) & (table.c.day == told.day)
+    else:
+        table = instruction
+        same = (table.c.task == told.task) & (table.c.step == told.step)
+    connection.execute(delete(table).where(table.c.person_id == told.person_id, same))
+    connection.execute(insert(withdrawn_instruction).values(asdict(told)))
+
+
+def withdrawn_of(connection: Connection, person_id: str) -> tuple[Withdrawn, ...]:
+    """All withdrawn lines of a person, in the order of withdrawing."""
+    table = withdrawn_instruction
+    query = select(table).where(table.c.person_id == person_id)
+    return every(
+        connection, query.order_by(table.c.withdrawn_at, table.c.id), Withdrawn
     )

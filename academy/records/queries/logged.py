@@ -6,6 +6,7 @@ What is not there raises LookupError.
 """
 
 from collections.abc import Iterable
+from datetime import date
 from hashlib import sha256
 from typing import Any
 
@@ -27,6 +28,7 @@ from academy.records.tables.yard import (
     instruction,
     sign_off,
     sign_off_item,
+    withdrawn_instruction,
     yearly_instruction,
 )
 
@@ -218,13 +220,14 @@ def signed_off(connection: Connection, sign_off_id: str) -> dict[str, Any]:
 def instructed(
     connection: Connection, person_id: str, task: str, step: str
 ) -> dict[str, Any]:
-    """One step of a record of instruction."""
+    """One step of a record of instruction, also one that was withdrawn since."""
     query = select(instruction).where(
         instruction.c.person_id == person_id,
         instruction.c.task == task,
         instruction.c.step == step,
     )
-    row = _only(connection.execute(query).first())
+    found = connection.execute(query).first()
+    row = found or _withdrawn(connection, person_id, task, step)
     return {
         "person": row.person_id,
         "task": row.task,
@@ -237,17 +240,35 @@ def instructed(
 def instructed_yearly(
     connection: Connection, person_id: str, item: str, day: str
 ) -> dict[str, Any]:
-    """One item of the yearly instruction, on a day told as text."""
+    """One item of the yearly instruction on a day, also one withdrawn since."""
+    on = date.fromisoformat(day)
     query = select(yearly_instruction).where(
-        yearly_instruction.c.person_id == person_id, yearly_instruction.c.item == item
+        yearly_instruction.c.person_id == person_id,
+        yearly_instruction.c.item == item,
+        yearly_instruction.c.day == on,
     )
-    found = {row.day.isoformat(): row for row in connection.execute(query)}
-    row = found[day]
+    found = connection.execute(query).first()
+    row = found or _withdrawn(connection, person_id, item, "yearly", on)
     return {
         "person": row.person_id,
-        "item": row.item,
+        "item": item,
         "day": row.day.isoformat(),
         "by": row.by_id,
+    }
+
+
+def instruction_withdrawn(connection: Connection, line_id: str) -> dict[str, Any]:
+    """A line of instruction that was withdrawn, and the reason by its digest."""
+    row = _one(connection, withdrawn_instruction, line_id)
+    return {
+        "line": row.id,
+        "person": row.person_id,
+        "task": row.task,
+        "step": row.step,
+        "day": row.day.isoformat(),
+        "entered_by": row.by_id,
+        "by": row.withdrawn_by,
+        "reason": _text(row.reason),
     }
 
 
@@ -294,6 +315,24 @@ def _only(row: Row[Any] | None) -> Row[Any]:
     if row is None:
         raise LookupError("no such row")
     return row
+
+
+def _withdrawn(
+    connection: Connection,
+    person_id: str,
+    task: str,
+    step: str,
+    day: date | None = None,
+) -> Row[Any]:
+    """The line that was withdrawn last."""
+    table = withdrawn_instruction
+    query = select(table).where(
+        table.c.person_id == person_id, table.c.task == task, table.c.step == step
+    )
+    if day is not None:
+        query = query.where(table.c.day == day)
+    newest = query.order_by(table.c.withdrawn_at.desc(), table.c.id).limit(1)
+    return _only(connection.execute(newest).first())
 
 
 def _parts(connection: Connection, scenario_id: str) -> Iterable[Row[Any]]:

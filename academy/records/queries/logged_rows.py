@@ -18,6 +18,7 @@ from academy.records.tables.yard import (
     instruction,
     sign_off,
     sign_off_item,
+    withdrawn_instruction,
     yearly_instruction,
 )
 
@@ -47,6 +48,7 @@ _ROWS: Mapping[str, Select[Any]] = {
         yearly_instruction.c.item,
         yearly_instruction.c.day,
     ),
+    "instruction-withdrawn": select(withdrawn_instruction.c.id),
     "certificate-issued": select(certificate.c.id),
     "certificate-revoked": select(certificate.c.id).where(
         certificate.c.revoked_at.is_not(None)

@@ -1,10 +1,15 @@
 """The record of instruction: four steps for each task, five things every year."""
 
+from datetime import date
+
 from flask import Blueprint, render_template, request
 from werkzeug.wrappers import Response
 
 from academy.catalog import instruction as texts
-from academy.service import instruction
+from academy.catalog.instruction import STEPS
+from academy.errors import NotFound
+from academy.service import instruction, instruction_withdrawn, written
+from academy.service.instruction_withdrawn import Line
 from academy.web import form_page
 from academy.web.form_page import FormPage
 from academy.web.forms.yard import StepForm
@@ -12,6 +17,8 @@ from academy.web.pages.bank import shown_to
 from academy.web.visit import go, house, now, person, reader, visit
 
 bp = Blueprint("instruction", __name__)
+
+LONGEST_TYPED = 1000
 
 
 def _texts() -> dict[str, object]:
@@ -30,9 +37,14 @@ def _texts() -> dict[str, object]:
 def _page(person_id: str, sent: object = None) -> FormPage:
     shown = instruction.record(house(), person(), person_id, reader(), now())
     form = StepForm(sent, data={"day": shown.today.isoformat()})
-    ticked = request.form.getlist("item")
     return form_page.keep(
-        "instruction.html", form, record=shown, ticked=ticked, **_texts()
+        "instruction.html",
+        form,
+        record=shown,
+        ticked=request.form.getlist("item"),
+        sent_to=request.form.get("where", ""),
+        sent_reason=request.form.get("reason", "")[:LONGEST_TYPED],
+        **_texts(),
     )
 
 
@@ -71,6 +83,34 @@ def keep_yearly(person_id: str) -> Response | tuple[str, int]:
     day = page.form["day"].day
     instruction.keep_yearly(house(), person(), person_id, said, day, now())
     return go("instruction.show", person_id=person_id, _anchor="yearly")
+
+
+@bp.post("/people/<person_id>/instruction/withdrawn")
+def withdraw(person_id: str) -> Response:
+    """Withdraw a line that was entered by mistake."""
+    _page(person_id)
+    where = request.form.get("where", "")
+    instruction_withdrawn.withdraw(
+        house(),
+        person(),
+        person_id,
+        _line(request.form.get("line", "")),
+        request.form.get("reason", ""),
+        now(),
+    )
+    anchor = "yearly" if where == "yearly" else f"task-{where}"
+    return go("instruction.show", person_id=person_id, _anchor=anchor)
+
+
+def _line(sent: str) -> Line:
+    """The line that was chosen; raises NotFound for what is none."""
+    task, _, rest = sent.partition(" ")
+    step, _, day = rest.partition(" ")
+    written.choice(step, (*STEPS, "yearly"), "step")
+    try:
+        return Line(task, step, date.fromisoformat(day))
+    except ValueError as wrong:
+        raise NotFound("no_such_instruction") from wrong
 
 
 @bp.get("/people/<person_id>/instruction/sheet")
