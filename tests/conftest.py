@@ -19,6 +19,7 @@ from uuid import uuid4
 import hypothesis
 import pytest
 from argon2 import PasswordHasher
+from begun import Kept
 from jinja2 import FileSystemBytecodeCache
 from sqlalchemy import Connection, create_engine, insert, text
 
@@ -53,6 +54,12 @@ def run_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The folder that all workers of this run share."""
     own = tmp_path_factory.getbasetemp()
     return own.parent if os.environ.get("PYTEST_XDIST_WORKER") else own
+
+
+@pytest.fixture(scope="session")
+def farms_begun() -> Kept:
+    """Rows of farms that were begun in this run."""
+    return {}
 
 
 @pytest.fixture

@@ -7,6 +7,7 @@ from itertools import count
 from pathlib import Path
 
 import pytest
+from begun import Kept, begun
 
 from academy.catalog import combines, headers, shelf
 from academy.records.db import Database
@@ -58,9 +59,12 @@ def form() -> FarmForm:
 
 
 @pytest.fixture
-def owner_in(house: House, form: FarmForm) -> Signed:
-    token = farm.first_run_link(house, START)
-    return _come_in(house, farm.start_farm(house, token, form, START))
+def owner_in(house: House, form: FarmForm, farms_begun: Kept) -> Signed:
+    def begin() -> Signed:
+        token = farm.first_run_link(house, START)
+        return _come_in(house, farm.start_farm(house, token, form, START))
+
+    return begun(farms_begun, house, ("service", form), begin)
 
 
 @pytest.fixture

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from begun import Kept, begun
 from flask import Flask
 from jinja2 import BytecodeCache
 from werkzeug.test import TestResponse
@@ -20,6 +21,16 @@ from academy.service.settings import Settings
 from academy.web import create_app
 
 START = datetime(2026, 9, 1, 15, 0, tzinfo=UTC)
+FORM = FarmForm(
+    name="Upland Test Farm",
+    zone="America/Chicago",
+    currency="USD",
+    header_key=headers.known()[0],
+    combine_key=combines.known()[0],
+    owner_name="Odalys Penrose",
+    language="en",
+    units="us",
+)
 Fields = list[tuple[str, str]]
 
 
@@ -101,11 +112,22 @@ def house(database: Database, tmp_path: Path, quick_pins: None) -> House:
     return opened
 
 
+@pytest.fixture(scope="session")
+def sites() -> dict[int, Flask]:
+    """Sites made so far, by how many proxies they trust; their routes cost 50 ms."""
+    return {}
+
+
 @pytest.fixture
-def app(house: House, compiled_pages: BytecodeCache) -> Flask:
-    made = create_app(house)
-    made.testing = True
-    made.jinja_env.bytecode_cache = compiled_pages
+def app(house: House, compiled_pages: BytecodeCache, sites: dict[int, Flask]) -> Flask:
+    """The site, which finds everything of a farm in its house: the test's own."""
+    proxies = house.settings.trusted_proxies
+    if proxies not in sites:
+        sites[proxies] = create_app(house)
+        sites[proxies].testing = True
+        sites[proxies].jinja_env.bytecode_cache = compiled_pages
+    made = sites[proxies]
+    made.extensions["house"] = house
     return made
 
 
@@ -116,20 +138,19 @@ def phone(app: Flask) -> Phone:
 
 
 @pytest.fixture
-def owner(app: Flask, house: House) -> Phone:
+def owner(app: Flask, house: House, farms_begun: Kept) -> Phone:
     """The owner's phone, signed in, on a farm just started."""
-    form = FarmForm(
-        name="Upland Test Farm",
-        zone="America/Chicago",
-        currency="USD",
-        header_key=headers.known()[0],
-        combine_key=combines.known()[0],
-        owner_name="Odalys Penrose",
-        language="en",
-        units="us",
-    )
-    token = farm.first_run_link(house, START)
-    return _opened(Phone(app), farm.start_farm(house, token, form, START).token)
+    phone, cookies = Phone(app), ("visitor", "device", "sign_in")
+
+    def begin() -> dict[str, str]:
+        token = farm.first_run_link(house, START)
+        slip = farm.start_farm(house, token, FORM, START)
+        _opened(phone, slip.token)
+        return {name: _cookie(phone, name) for name in cookies}
+
+    for name, value in begun(farms_begun, house, "web", begin).items():
+        phone.client.set_cookie(name, value)
+    return phone
 
 
 @pytest.fixture

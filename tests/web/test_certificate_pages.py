@@ -8,14 +8,11 @@ from datetime import date
 from typing import Any
 
 import pytest
-from flask import Flask
-from jinja2 import BytecodeCache
 
 from academy.records.queries import certificates as rows
 from academy.service import certificates, signing
 from academy.service.house import House
 from academy.service.settings import Settings
-from academy.web import create_app
 from academy.web.cli import main
 
 SITE = "https://farm.example"
@@ -25,14 +22,6 @@ KEY = "soybean-on-the-ground"
 @pytest.fixture
 def house(house: House) -> House:
     return replace(house, settings=Settings(site_address=SITE))
-
-
-@pytest.fixture
-def app(house: House, compiled_pages: BytecodeCache) -> Flask:
-    made = create_app(house)
-    made.testing = True
-    made.jinja_env.bytecode_cache = compiled_pages
-    return made
 
 
 class Farm:
