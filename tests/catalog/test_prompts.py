@@ -101,3 +101,22 @@ def test_a_walk_round_holds_what_its_prompt_names(part):
         first = said.split(".")[0].replace("the ", "")
         named = [keys for word, keys in COVERED.items() if word in first]
         assert set(part.findings) <= set().union(*named), said
+
+
+@pytest.mark.parametrize("key", known())
+def test_a_number_says_on_which_basis_it_stands(key):
+    # wet basis: the same grain weighs (1 - M) / (1 - M0) as much at the market's
+    # moisture, so a yield must say at which; capacity is theoretical or effective
+    family = known()[key]
+    for part in family.parts:
+        said = (part.prompt.en, part.prompt.es)
+        if part.computable == "dry_grain":
+            name = family.givens["market_yield"].name
+            assert "at the market's moisture" in name.en
+            assert "a la humedad del mercado" in name.es
+        if part.computable in ("field_capacity", "work_time"):
+            assert "field efficiency" in said[0]
+            assert "eficiencia de campo" in said[1]
+        if part.computable == "counted_share":
+            assert "stood" in said[0]
+            assert "en pie" in said[1]
