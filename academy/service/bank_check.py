@@ -11,20 +11,22 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import partial
 from statistics import fmean
-from typing import Any
 
-from academy.catalog import families
+from academy.catalog import assessment, families
 from academy.catalog.families import Asked, Family
 from academy.catalog.reading_grade import flesch_kincaid, inflesz
 from academy.errors import AcademyError
 from academy.grading.options import MOST_FLIPS
 from academy.language import Reader
 from academy.records.queries.stock import Draft
-from academy.service import asking, clones, making
+from academy.service import asking, bank_guess, bank_texts, clones, making
+from academy.service.bank_guess import Choice
 from academy.service.check_lessons import HARDEST_GRADE, LEAST_EASE
 from academy.service.views import PartView
 
-GUESSERS = ("longest", "shortest", "middle", "third")
+SIMULATED = "simulated borderline operators"
+FIXED = "fixed chance of the borderline operator, a judgement"
+_CHOOSE = ("as_found", "too_fast", "reel_fast", "cut_high")  # beside key and guessers
 _LANGUAGES = ("en", "es")
 
 
@@ -33,13 +35,18 @@ class FamilyChecked:
     """What some draws of one family showed.
 
     ``rejected`` counts refused substreams, ``reasons`` by the kind of part that
-    refused, or that the draw was no clone of the others; ``flips`` is the most of any
-    draw; ``par`` the mean over draws of the mean over parts, ``spread`` the greatest
-    distance of one draw from it; ``guessed`` the share of choices that a rule gets
-    right beyond chance; ``words`` a question's mean length by language; ``reading`` the
-    hardest draw, by Flesch-Kincaid grade in English and INFLESZ ease in Spanish;
-    ``centre`` what each fixed policy is expected to score,
-    as the mean over draws, and ``apart`` how far the draw farthest off lies from it.
+    refused, or that a par was outside what may be assessed, or that the draw was no
+    clone of the others; ``flips`` is the most of any draw; ``par`` the mean over draws
+    of the mean over parts, ``spread`` the greatest distance of one draw from it,
+    ``pars`` those of the hardest and the easiest part, ``par_from`` where the par of
+    each kind comes from; ``words`` a question's mean length by language; ``reading``
+    the hardest draw, by Flesch-Kincaid grade in English and INFLESZ ease in Spanish;
+    ``guessed`` the share of choices that a rule gets right beyond chance, in the
+    language where it gets more, ``positions`` the same of each place from the top,
+    ``guessable`` the part that a rule solves, ``option_use`` how often who picks what;
+    ``centre`` what each fixed policy is expected to score, as the mean over draws, and
+    ``apart`` how far the draw farthest off lies from it; ``missing`` where a text lacks
+    its twin.
     """
 
     key: str
@@ -56,18 +63,50 @@ class FamilyChecked:
     guessed: Mapping[str, float]
     centre: Mapping[str, float]
     apart: Mapping[str, float]
+    assessed: bool
+    pars: Mapping[str, float]
+    par_from: Mapping[str, str]
+    positions: Mapping[str, float]
+    guessable: str
+    option_use: Mapping[str, Mapping[str, Mapping[str, int]]]
+    missing: tuple[str, ...]
     problem: str = ""
 
     def wrong(self) -> str:
         """What keeps the family from being asked; empty when nothing does."""
-        if self.problem:
-            return self.problem
-        if self.flips > MOST_FLIPS:
-            return "key_flips"
-        if max(self.apart.values(), default=0.0) > clones.APART:
-            return "no_clones"
         hard = self.reading["en"] > HARDEST_GRADE or self.reading["es"] < LEAST_EASE
-        return "hard_to_read" if hard else ""
+        found = {
+            self.problem: bool(self.problem),
+            "key_flips": self.flips > MOST_FLIPS,
+            "par_outside": self.assessed and not _assessable(self.pars),
+            "no_clones": max(self.apart.values(), default=0.0) > clones.APART,
+            "guessable": bool(self.guessable),
+            "text_missing": bool(self.missing),
+            "hard_to_read": hard,
+        }
+        return next((name for name, holds in found.items() if holds), "")
+
+
+def _assessable(pars: Mapping[str, float]) -> bool:
+    bar = assessment.bar()
+    return bar.hardest_par <= pars["hardest"] <= pars["easiest"] <= bar.easiest_par
+
+
+def _ends(drafts: Sequence[Draft]) -> dict[str, float]:
+    """Pars of the hardest and the easiest part; those of the bar without draws."""
+    bar, pars = assessment.bar(), [part.par for one in drafts for part in one.parts]
+    return {
+        "hardest": min(pars, default=bar.hardest_par),
+        "easiest": max(pars, default=bar.easiest_par),
+    }
+
+
+def _par_from(family: Family) -> dict[str, str]:
+    """A set-up is answered by simulated operators; other kinds have one chance each."""
+    return {
+        part.kind: SIMULATED if part.kind == "set-up" else FIXED
+        for part in family.parts
+    }
 
 
 def _made(key: str, seed: int, refused: Counter[str]) -> Draft | None:
@@ -99,36 +138,51 @@ def _text(family: Family, views: Sequence[PartView], language: str) -> str:
     return "\n".join(text for text in texts if text)
 
 
-def _choices(draft: Draft, views: Sequence[PartView]) -> list[tuple[str, list[Any]]]:
-    """Key and offered options of every part that is chosen from options."""
+def _choices(draft: Draft, views: Sequence[PartView]) -> list[Choice]:
+    """Every part that is chosen from options, in the language of the views."""
     parts = json.loads(draft.payload)["parts"]
     return [
-        (part["key"], list(view.options))
+        Choice(view.index, part["key"], view.options, draft.digest)
         for part, view in zip(parts, views, strict=True)
         if view.options
     ]
 
 
-def _guess(guesser: str, options: Sequence[tuple[str, str]]) -> str:
-    lengths = [len(text) for _, text in options]
-    place = {
-        "longest": lengths.index(max(lengths)),
-        "shortest": lengths.index(min(lengths)),
-        "middle": len(options) // 2,
-        "third": min(2, len(options) - 1),
-    }[guesser]
-    return str(options[place][0])
+def _all_choices(
+    drafts: Sequence[Draft], views: Sequence[Sequence[PartView]]
+) -> list[Choice]:
+    pairs = zip(drafts, views, strict=True)
+    return [one for draft, shown in pairs for one in _choices(draft, shown)]
 
 
-def _guessed(choices: Sequence[tuple[str, list[Any]]]) -> dict[str, float]:
-    """How much oftener than by chance each rule hits the key."""
-    if not choices:
-        return {}
-    chance = fmean(1.0 / len(options) for _, options in choices)
+def _guessed(choices: Mapping[str, Sequence[Choice]]) -> dict[str, float]:
+    """Gain of each rule in the language where it gains more."""
+    gains = [bank_guess.guessed(told) for told in choices.values()]
+    return {name: max(gain[name] for gain in gains) for name in gains[0]}
+
+
+def _guessable(choices: Mapping[str, Sequence[Choice]]) -> str:
+    found = (bank_guess.guessable(told) for told in choices.values())
+    return next((solved for solved in found if solved), "")
+
+
+def _missing(
+    family: Family, views: Mapping[str, Sequence[Sequence[PartView]]]
+) -> tuple[str, ...]:
+    told = [
+        [text for each in views[lang] for text in bank_texts.shown(family, each, lang)]
+        for lang in _LANGUAGES
+    ]
+    return bank_texts.missing(*told)
+
+
+def _picks(drafts: Sequence[Draft]) -> dict[str, list[str]]:
+    """What each fixed policy picks of every part of ``_choices``."""
+    stored = [part for one in drafts for part in json.loads(one.payload)["parts"]]
+    chosen = [part for part in stored if isinstance(part.get("key"), str)]
     return {
-        guesser: fmean(_guess(guesser, options) == key for key, options in choices)
-        - chance
-        for guesser in GUESSERS
+        policy: [clones.pick(policy, part) for part in chosen]
+        for policy in _CHOOSE
     }
 
 
@@ -164,8 +218,7 @@ def checked(key: str, draws: int, first_seed: int = 0) -> FamilyChecked:
         for language, shown in views.items()
     }
     pars = [fmean(part.par for part in draft.parts) for draft in made] or [0.0]
-    pairs = zip(made, views["en"], strict=True)
-    choices = [one for draft, shown in pairs for one in _choices(draft, shown)]
+    choices = {language: _all_choices(made, views[language]) for language in _LANGUAGES}
     return FamilyChecked(
         key=key,
         topic=_main(family.parts, "topic"),
@@ -187,6 +240,13 @@ def checked(key: str, draws: int, first_seed: int = 0) -> FamilyChecked:
         guessed=_guessed(choices),
         centre=clones.means(made),
         apart=clones.apart(made),
+        assessed=family.assesses,
+        pars=_ends(made),
+        par_from=_par_from(family),
+        positions=bank_guess.positions(choices["en"]),
+        guessable=_guessable(choices),
+        option_use=bank_guess.option_use(choices["en"], _picks(made)),
+        missing=_missing(family, views),
         problem=problem,
     )
 

@@ -88,6 +88,7 @@ _OWN_CHANGE = {
     "reel_fast": "reel_faster",
     "cut_high": "cut_higher",
 }
+_LEFT_AS_IT_IS = {"direction": "keep", "go-or-stop": "go", "find-the-leak": "nowhere"}
 
 
 def _answer(settings: Settings, facts: Facts) -> dict[str, Any]:
@@ -106,14 +107,14 @@ def _fixed(choice: str, place: int, part: PartDraft, keys: Keys) -> float:
     return keys[place].get(choice, 0.0) if place in keys else part.floor
 
 
-def _change(
-    policy: str, place: int, part: PartDraft, stored: Mapping[str, Any], keys: Keys
-) -> float | None:
-    """Of a policy that takes its own change; None where that is not offered."""
-    own = _OWN_CHANGE.get(policy)
-    if own is None or part.kind != "one-change" or own not in stored["shown"]:
-        return None
-    return _fixed(own, place, part, keys)
+def pick(policy: str, stored: Mapping[str, Any]) -> str:
+    """What a policy always chooses of a part; empty where its rule says nothing."""
+    if policy == "expert":
+        return str(stored["key"])
+    if stored["kind"] == "one-change":
+        own = _OWN_CHANGE.get(policy, "")
+        return own if own in stored["shown"] else ""
+    return _LEFT_AS_IT_IS.get(stored["kind"], "") if policy == "as_found" else ""
 
 
 def _touches_nothing(
@@ -129,7 +130,7 @@ def _touches_nothing(
         cases = situations.load(stored["situation"]).cases
         return fmean(case.call == "go" for case in cases)
     if part.kind == "find-the-leak":
-        return _fixed("nowhere", place, part, keys)
+        return _fixed(pick("as_found", stored), place, part, keys)
     return part.floor
 
 
@@ -137,9 +138,8 @@ def _elsewhere(
     policy: str, place: int, part: PartDraft, stored: Mapping[str, Any], keys: Keys
 ) -> float:
     """Expected score on a part that is no set-up."""
-    own = _change(policy, place, part, stored, keys)
-    if own is not None:
-        return own
+    if part.kind == "one-change" and policy in _OWN_CHANGE and pick(policy, stored):
+        return _fixed(pick(policy, stored), place, part, keys)
     if policy == "as_found":
         return _touches_nothing(place, part, stored, keys)
     fixed = {"expert": 1.0, "chance": part.floor}

@@ -10,32 +10,12 @@ from academy.catalog import assessment, borderline, families
 from academy.errors import NotFound
 from academy.records.queries.stock import Draft
 from academy.service import bank_check, clones, making
-from academy.service.bank_check import _guess, _guessed
 
 SETTING = making.make("standing-soybean", 4)
 
 
 def _substream(draft: Draft) -> int:
     return int(json.loads(draft.payload)["substream"])
-
-
-OPTIONS = [("a", "long text here"), ("b", "short"), ("c", "mid text"), ("d", "x")]
-
-
-@pytest.mark.parametrize(
-    ("guesser", "chosen"),
-    [("longest", "a"), ("shortest", "d"), ("middle", "c"), ("third", "c")],
-)
-def test_guessers_follow_their_rule(guesser: str, chosen: str) -> None:
-    assert _guess(guesser, OPTIONS) == chosen
-
-
-def test_a_guesser_is_weighed_against_chance() -> None:
-    # of two choices the longest is right once: 1/2, by chance 1/4
-    told = _guessed([("a", OPTIONS), ("d", OPTIONS)])
-    assert told["longest"] == pytest.approx(0.25)
-    assert told["third"] == pytest.approx(-0.25)
-    assert _guessed([]) == {}
 
 
 def test_a_family_of_rules_has_the_par_of_its_kinds_and_no_spread() -> None:
@@ -191,3 +171,36 @@ def test_a_family_whose_draws_lie_apart_is_told() -> None:
     assert found.wrong() == ""
     assert replace(found, apart={"too_fast": 0.061}).wrong() == "no_clones"
     assert replace(found, apart={"too_fast": 0.059}).wrong() == ""
+
+
+def test_a_family_that_breaks_a_rule_is_told() -> None:
+    found = bank_check.checked("safe-stop", 2)
+    easy, hard = {"hardest": 0.6, "easiest": 0.86}, {"hardest": 0.44, "easiest": 0.6}
+    for pars in (easy, hard):
+        assert replace(found, pars=pars).wrong() == ""  # it is only practised
+        assert replace(found, pars=pars, assessed=True).wrong() == "par_outside"
+    fine = {"hardest": 0.45, "easiest": 0.85}
+    assert replace(found, pars=fine, assessed=True).wrong() == ""
+    assert replace(found, guessable="part 1: longest").wrong() == "guessable"
+    assert replace(found, missing=("title",)).wrong() == "text_missing"
+
+
+def test_the_report_says_where_each_par_comes_from() -> None:
+    found = bank_check.checked("first-change-wheat", 1)
+    assert set(found.par_from.values()) == {bank_check.FIXED}
+    whole = bank_check.checked("standing-soybean", 1)
+    assert whole.par_from["set-up"] == bank_check.SIMULATED
+    assert whole.assessed
+    assert whole.pars["easiest"] <= 0.85
+
+
+def test_the_report_counts_who_picks_what() -> None:
+    """Five calls of two draws: as found goes on in each, the key as it fell."""
+    found = bank_check.checked("long-day", 2)
+    use = found.option_use
+    assert use["as_found"] == {"places": {"1": 10}, "options": {"go": 10}}
+    assert sum(use["key"]["options"].values()) == 10
+    assert use["third"] == {"places": {"2": 10}, "options": {"stop": 10}}
+    assert use["too_fast"] == {"places": {}, "options": {}}
+    keys = use["key"]["places"]
+    assert found.positions["1"] == pytest.approx(keys.get("1", 0) / 10 - 0.5)
