@@ -28,7 +28,7 @@ _HEAD = (
     marked("Part"),
     marked("Topic"),
     marked("Question"),
-    marked("Answer"),
+    marked("Answer given"),
     marked("Score"),
     marked("Time"),
 )

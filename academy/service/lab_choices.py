@@ -61,7 +61,7 @@ def counts_picture(given: Sequence[Given], reader: Reader, ids: str) -> Picture:
     words = {
         "title": gettext(marked("How many answered what"), say),
         "description": gettext(marked("One bar for each answer."), say),
-        "setting": gettext(marked("Answer"), say),
+        "setting": gettext(marked("Answer given"), say),
         "share": gettext(marked("People"), say),
     }
     bars = share_bars(items, words, f"{ids}-counts", most=float(len(given)))
