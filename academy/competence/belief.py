@@ -6,6 +6,7 @@ edge. The two outermost cells hold what lies beyond them. No BLAS: the same bits
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from scipy.special import ndtr
@@ -100,7 +101,14 @@ def _log_likelihood(answer: Scored) -> Array:
         raise OutOfRange("must_be_a_fraction", name="score", value=answer.score)
     if not answer.weight >= 0:
         raise OutOfRange("must_not_be_negative", name="weight", value=answer.weight)
-    expected = expected_score(CENTRES, answer.item)
-    right = answer.score * np.log(expected)
-    wrong = (1 - answer.score) * np.log1p(-expected)
+    if_right, if_wrong = _logs(answer.item)
+    right = answer.score * if_right
+    wrong = (1 - answer.score) * if_wrong
     return np.asarray(answer.weight * (right + wrong))
+
+
+@lru_cache(maxsize=2048)
+def _logs(item: Item) -> tuple[Array, Array]:
+    """Logarithms of the chances of right and of wrong on the grid."""
+    expected = expected_score(CENTRES, item)
+    return np.log(expected), np.log1p(-expected)

@@ -32,7 +32,10 @@ def every(
     connection: Connection, query: Executable, kind: type[Record]
 ) -> tuple[Record, ...]:
     """All rows as records, in the query's order."""
-    return tuple(as_record(kind, row) for row in connection.execute(query))
+    result = connection.execute(query)
+    if tuple(result.keys()) == getattr(kind, "__match_args__", ()):
+        return tuple(kind(*row) for row in result)  # the same columns, in its order
+    return tuple(as_record(kind, row) for row in result)
 
 
 def upsert(connection: Connection, table: Table) -> Any:
@@ -54,13 +57,13 @@ def put_all(
     if not rows:
         return
     keys: Sequence[str] = [column.name for column in table.primary_key]
-    insert = upsert(connection, table).values(rows)
+    insert = upsert(connection, table)
     others = {name: insert.excluded[name] for name in rows[0] if name not in keys}
     if others:
         insert = insert.on_conflict_do_update(index_elements=keys, set_=others)
     else:
         insert = insert.on_conflict_do_nothing(index_elements=keys)
-    connection.execute(insert)
+    connection.execute(insert, [dict(row) for row in rows])
 
 
 def put_once(connection: Connection, table: Table, **values: object) -> bool:

@@ -118,8 +118,8 @@ def record_all(
         }
         for one in given
     ]
-    insert = upsert(connection, answer_table).values(rows).on_conflict_do_nothing()
-    kept = connection.execute(insert.returning(answer_table.c.part_id))
+    insert = upsert(connection, answer_table).on_conflict_do_nothing()
+    kept = connection.execute(insert.returning(answer_table.c.part_id), rows)
     new = frozenset(kept.scalars())
     if new:
         _close_when_complete(connection, given[0].part_id, now)

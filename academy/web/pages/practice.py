@@ -38,13 +38,15 @@ bp = Blueprint("practice", __name__, url_prefix="/practice")
 
 
 def _page(question: Question, sent: object = None) -> FormPage:
+    """The question's page; the starting set is looked up only when it is shown."""
     form = answers_form(question, sent)
+    looking, asked = person(), question.scenario_id
     return form_page.keep(
         "question.html",
         form,
         question=question,
         key=_key() or fresh_token(),
-        starting=next_practice.starting_of(house(), person(), question.scenario_id),
+        starting=lambda: next_practice.starting_of(house(), looking, asked),
     )
 
 
