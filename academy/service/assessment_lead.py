@@ -6,6 +6,7 @@ face.
 """
 
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -14,7 +15,7 @@ from academy.language import Reader
 from academy.records.connection import Connection
 from academy.records.queries import assessments, scenarios
 from academy.records.queries import people as persons
-from academy.records.queries.assessments import Assessment
+from academy.records.queries.assessments import Assessment, Decision
 from academy.service import as_asked, assessment_state, explaining, log
 from academy.service.assessment import Place, standing
 from academy.service.assessment_release import held, looks_after, may_release
@@ -33,7 +34,8 @@ LONGEST_REASON = 400
 class Row:
     """One line of the list; ``outcome`` is empty before the end, voided without one.
 
-    ``waits``: a miss is to be put right before it goes on.
+    ``waits``: a miss is to be put right before it goes on; ``anew``: a person decided
+    after an appeal.
     """
 
     assessment_id: str
@@ -43,6 +45,7 @@ class Row:
     place: Place | None
     waits: bool
     outcome: str
+    anew: bool
     when: datetime
 
 
@@ -120,9 +123,8 @@ def lists(house: House, looking: Viewer, now: datetime) -> Lists:
             if looks_after(connection, looking, one)
         ]
         told = assessments.decisions(connection, [one.id for one in found])
-        last = {key: made[-1].outcome for key, made in told.items()}
         rows = [
-            _row(connection, looking, one, names, last.get(one.id, ""), now)
+            _row(connection, looking, one, names, told.get(one.id, ()), now)
             for one in found
         ]
     return Lists(
@@ -269,7 +271,7 @@ def _row(
     looking: Viewer,
     row: Assessment,
     names: dict[str, str],
-    outcome: str,
+    told: Sequence[Decision],
     now: datetime,
 ) -> Row:
     title = title_of(row.certificate, looking.language)
@@ -283,7 +285,8 @@ def _row(
         state=row.state,
         place=place,
         waits=place is not None and place.kind == "correct",
-        outcome="voided" if row.void_reason else outcome,
+        outcome="voided" if row.void_reason else told[-1].outcome if told else "",
+        anew=len(told) > 1,
         when=row.ended_at or row.started_at or row.released_at,
     )
 

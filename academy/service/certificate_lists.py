@@ -129,6 +129,7 @@ def public(
             raise NotFound("no_such_certificate")
         today = farm.day_at(connection, now)
         failed = overturned(connection, [kept])
+        on_appeal = words.decided_on_appeal(connection, kept.assessment_id)
         given_on = farm.day_at(connection, kept.issued_at)
         revoked = kept.revoked_at
         revoked_on = farm.day_at(connection, revoked) if revoked else None
@@ -145,7 +146,12 @@ def public(
         revoked_on=revoked_on,
         versions=about.versions,
         notes=words.notes(
-            house, kept.certificate, language, kept.model_line, kept.one_person
+            house,
+            kept.certificate,
+            language,
+            model_line=kept.model_line,
+            one_person=kept.one_person,
+            on_appeal=on_appeal,
         ),
     )
 

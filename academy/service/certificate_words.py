@@ -14,6 +14,7 @@ from academy.exchange.certificate_pdf import Paper
 from academy.exchange.credential import Stated
 from academy.language import Language, gettext, marked, number, show_date
 from academy.records.connection import Connection
+from academy.records.queries import assessments
 from academy.records.queries import certificates as rows
 from academy.records.queries.assessments import Assessment
 from academy.records.queries.certificates import Certificate
@@ -46,6 +47,10 @@ MODEL_LINE = marked(
 ONE_PERSON = marked(
     "The person who trained also decided on this certificate. The farm allows that."
 )
+ON_APPEAL = marked(
+    "After an appeal a person decided on the assessment, otherwise than the rule. The "
+    "shares above are those of the rule."
+)
 CRITERIA = marked(
     "Passed a supervised assessment: the safety gate, then %(scenarios)s scenarios. "
     "Did the yard sign-off on a real machine while a lead looked on. Kind of header: "
@@ -54,6 +59,7 @@ CRITERIA = marked(
 VERSIONS = marked("engine %(engine)s, question bank %(bank)s, plan %(plan)s")
 BY = marked("%(day)s, by %(name)s")
 BY_ON = marked("%(day)s, seen by %(name)s, on the %(header)s")
+GATE_FIRST = marked("%(day)s: the safety gate, then scenarios")
 ERASED = marked("name erased")
 
 
@@ -73,6 +79,7 @@ class Making:
     valid_until: date
     one_person: bool
     model_line: bool
+    on_appeal: bool
     now: datetime
 
 
@@ -83,6 +90,7 @@ class Names:
     holder: str | None
     lead: str | None
     issuer: str | None
+    on_appeal: bool  # whether a person decided otherwise than the rule
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +187,12 @@ def paper(
         tasks_title=say(marked("What the questions and the yard sign-off are about")),
         tasks=_tasks(kept, assessed, language),
         notes=notes(
-            house, kept.certificate, language, kept.model_line, kept.one_person
+            house,
+            kept.certificate,
+            language,
+            model_line=kept.model_line,
+            one_person=kept.one_person,
+            on_appeal=names.on_appeal,
         ),
         caution=say(CAUTION),
         check=say(marked("Anybody can check it here:")),
@@ -191,15 +204,29 @@ def paper(
 
 
 def notes(
-    house: House, key: str, language: Language, model_line: bool, one_person: bool
+    house: House,
+    key: str,
+    language: Language,
+    *,
+    model_line: bool,
+    one_person: bool,
+    on_appeal: bool,
 ) -> tuple[str, ...]:
     """How often it goes wrong, who set the line, who decided."""
     told = [rates_sentence(house, key, language)]
+    if on_appeal:
+        told.append(gettext(ON_APPEAL, language))
     if model_line:
         told.append(gettext(MODEL_LINE, language))
     if one_person:
         told.append(gettext(ONE_PERSON, language))
     return tuple(told)
+
+
+def decided_on_appeal(connection: Connection, assessment_id: str) -> bool:
+    """Whether a person, not the rule, made the decision that holds."""
+    made = assessments.decisions(connection, [assessment_id]).get(assessment_id)
+    return made is not None and made[-1].decided_by is not None
 
 
 def rates_sentence(house: House, key: str, language: Language) -> str:
@@ -242,8 +269,15 @@ def _narrative(house: House, blueprint: Blueprint, made: Making) -> tuple[str, .
         "scenarios": made.scenarios,
         "header": blueprint.header_class.for_language(made.language),
     }
-    flags = (made.model_line, made.one_person)
-    return (said, *notes(house, made.key, made.language, *flags))
+    more = notes(
+        house,
+        made.key,
+        made.language,
+        model_line=made.model_line,
+        one_person=made.one_person,
+        on_appeal=made.on_appeal,
+    )
+    return (said, *more)
 
 
 def _versions(connection: Connection, made: Making) -> str:
@@ -282,7 +316,7 @@ def _facts(
     return (
         (say(marked("Kind of header")), kind or header_name(kept.header_key, language)),
         (say(marked("Jobs")), _jobs(blueprint, language)),
-        (say(marked("Assessment passed")), day(assessed.ended_at)),
+        (say(marked("Assessment passed")), say(GATE_FIRST, day=day(assessed.ended_at))),
         (say(marked("Yard sign-off")), say(BY_ON, **seen)),
         (say(marked("Given")), say(BY, **given)),
         (say(marked("Valid until")), show_date(kept.valid_until, language)),

@@ -115,6 +115,7 @@ def as_pdf(house: House, looking: Viewer, certificate_id: str) -> bytes:
             holder=_name(connection, kept.person_id),
             lead=_name(connection, signed.lead_id) if signed else None,
             issuer=_name(connection, kept.issued_by),
+            on_appeal=words.decided_on_appeal(connection, kept.assessment_id),
         )
     if signed is None or assessed is None:
         raise NotFound("no_such_certificate")
@@ -191,6 +192,7 @@ def _making(
         valid_until=found.valid_until,
         one_person=one_person,
         model_line=line.model_judged(connection, found.assessed),
+        on_appeal=words.decided_on_appeal(connection, found.assessed.id),
         now=now,
     )
 

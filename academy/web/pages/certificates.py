@@ -34,7 +34,7 @@ ASSESSED = {
     "disputed": marked("an appeal waits for its answer"),
     "unsettled": marked("a dangerous mistake must first be put right"),
     "old-rules": marked("taken under older rules"),
-    "faded": marked("too long ago"),
+    "faded": marked("no longer shows enough"),
 }
 IN_THE_YARD = {
     "done": marked("done"),
