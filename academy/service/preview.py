@@ -71,8 +71,10 @@ def listed(looking: Viewer, reader: Reader) -> tuple[FamilyShown, ...]:
     return tuple(shown)
 
 
-def preview(looking: Viewer, key: str, seed: int, reader: Reader) -> Preview:
-    """One draw of a family, looked through.
+def preview(
+    looking: Viewer, key: str, seed: int, reader: Reader, own: Reader | None = None
+) -> Preview:
+    """One draw of a family, looked through; how it was judged is told to ``own``.
 
     Raises NotFound for who does not teach and for an unknown family, ContentError when
     no substream of the seed may be asked.
@@ -84,8 +86,8 @@ def preview(looking: Viewer, key: str, seed: int, reader: Reader) -> Preview:
         seed=seed,
         question=question_of(key, payload, reader),
         key=key_of(key, payload, reader),
-        judged=_judged(draft, payload, reader),
-        people=_people(payload, reader),
+        judged=_judged(draft, payload, own or reader),
+        people=_people(payload, own or reader),
     )
 
 

@@ -7,6 +7,8 @@ visitor's choice of language and units.
 
 import hashlib
 import hmac
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, cast
@@ -78,6 +80,16 @@ def visit() -> Visit:
 def reader() -> Reader:
     """Language and units of whoever reads this page."""
     return visit().reader
+
+
+@contextmanager
+def reading_as(other: Reader) -> Iterator[None]:
+    """Render what stands within in another language and other units."""
+    own, visit().reader = visit().reader, other
+    try:
+        yield
+    finally:
+        visit().reader = own
 
 
 def read_as(language: str, units: str) -> None:

@@ -1,15 +1,15 @@
 """The bank: those who teach see any draw with its key, everyone else no such page."""
 
+import re
+from html import unescape
 from typing import Any
 
 import pytest
-from flask import Flask
 
 from academy.errors import NotFound
 from academy.language import Reader
 from academy.service import preview
 from academy.service.viewer import Viewer
-from academy.web.pages import bank
 
 READER = Reader("en", "us")
 
@@ -60,7 +60,31 @@ def test_for_a_hire_there_is_no_bank() -> None:
         preview.preview(viewer("hire"), "safe-stop", 1, READER)
 
 
-@pytest.mark.parametrize("seed", ["", "0", "-3", "nan", "7" * 5000, "\u0663", "1e9"])
-def test_a_seed_that_is_none_shows_the_first_draw(seed: str) -> None:
-    with Flask("bank").test_request_context("/bank/x", query_string={"seed": seed}):
-        assert bank._seed() == 1
+@pytest.mark.parametrize("seed", ["0", "-3", "nan", "7" * 5000, "\u0663", "1e9"])
+def test_a_seed_that_is_none_is_told_what_to_do_instead(owner: Any, seed: str) -> None:
+    page = unescape(owner.get("/bank/safe-stop", query_string={"seed": seed}).text)
+    assert f"“{seed[:20]}” is no draw number. Type a whole number from 1" in page
+    assert f'value="{seed[:20]}"' in page  # what was typed is not lost
+    first = unescape(owner.text("/bank/safe-stop?seed=1"))
+    assert "is no draw number" not in first
+    told = re.compile(r"<fieldset disabled>.*</fieldset>", re.DOTALL)
+    assert told.findall(page) == told.findall(first)  # the first draw meanwhile
+
+
+@pytest.mark.parametrize(("own", "asked"), [("en", "es"), ("es", "en")])
+def test_what_is_asked_speaks_one_language_down_to_its_hints(
+    owner: Any, own: str, asked: str
+) -> None:
+    owner.send("/", "/reader", language=own, units="us", back="/")
+    hint = {
+        "en": "Give every step its place: 1 comes first.",
+        "es": "Dé a cada paso su lugar: el 1 va primero.",
+    }
+    page = owner.text(f"/bank/safe-stop?seed=3&in={asked}&units=us")
+    parts = re.split(r'<div lang="(\w+)">', page)
+    assert parts[1] == asked
+    assert hint[asked] in parts[2]
+    assert hint[own] not in page
+    judged = {"en": "By chance", "es": "Al azar"}
+    assert judged[own] in page
+    assert judged[asked] not in page

@@ -2,22 +2,28 @@
 
 from flask import Blueprint, render_template, request
 
-from academy.language import Language, Reader
+from academy.errors import NotUnderstood
+from academy.language import Language, Reader, sentence_for
 from academy.service import preview
 from academy.units import System
 from academy.web.forms.answers import answers_form
-from academy.web.visit import SYSTEMS, person, reader
+from academy.web.visit import SYSTEMS, person, reader, reading_as
 
 bp = Blueprint("bank", __name__, url_prefix="/bank")
 
-_DIGITS = 9  # of a seed, at most
+FIRST, LAST = 1, 999_999_999  # draws that may be asked for
+_SHOWN = 20  # characters of a seed that is none
 
 
-def _seed() -> int:
-    """The seed asked for, 1 for none and for nonsense."""
-    sent = request.args.get("seed", "")
-    fine = sent.isascii() and sent.isdigit() and len(sent) <= _DIGITS
-    return int(sent) or 1 if fine else 1
+def _seed() -> tuple[int, str]:
+    """The draw asked for, and what to do instead when it is none; then the first."""
+    sent = request.args.get("seed", "").strip()
+    if not sent:
+        return FIRST, ""
+    if sent.isascii() and sent.isdigit() and len(sent) <= len(str(LAST)) and int(sent):
+        return int(sent), ""
+    wrong = NotUnderstood("no_such_draw", text=sent[:_SHOWN], low=FIRST, high=LAST)
+    return FIRST, sentence_for(wrong, reader())
 
 
 def shown_to() -> Reader:
@@ -42,11 +48,18 @@ def index() -> str:
 @bp.get("/<family>")
 def show(family: str) -> str:
     """One draw of a family: asked, keyed, judged, and answered by simulated people."""
-    shown = preview.preview(person(), family, _seed(), shown_to())
+    (seed, problem), asked_in = _seed(), shown_to()
+    shown = preview.preview(person(), family, seed, asked_in, reader())
+    with reading_as(asked_in):  # hints and labels, too
+        form = answers_form(shown.question)
+        asked = render_template("bank_asked.html", shown=shown, form=form)
+        key = render_template("bank_key.html", shown=shown)
     return render_template(
         "bank_family.html",
         shown=shown,
-        family=family,
-        asked_in=shown_to(),
-        form=answers_form(shown.question),
+        typed=request.args.get("seed", str(seed))[:_SHOWN] if problem else str(seed),
+        problem=problem,
+        asked_in=asked_in,
+        asked=asked,
+        key=key,
     )
