@@ -231,6 +231,27 @@ def test_the_result_is_told_to_its_person_and_supervisors_at_the_end(
         assert len(connection.scalars(query).all()) == 1
 
 
+def test_a_lead_is_told_what_waits_and_that_a_device_is_free(
+    candidate: Candidate,
+) -> None:
+    path, root, turned = candidate.begin(), candidate.root, False
+    link = f'href="{root}"'
+    assert link not in candidate.lead.text("/")
+    while re.search(r"/\d+$", path):
+        sent = candidate.fields(path)
+        if not turned and not {"go", "stop"}.isdisjoint(map(str, sent.values())):
+            sent, turned = _otherwise(sent), True
+        path = candidate.phone.client.post(path, data=sent).location
+    assert link in candidate.lead.text("/")
+    assert "put the miss right face to face" in candidate.lead.text(root)
+    assert "after that it goes on here" in candidate.phone.text(root)
+    candidate.lead.send(root, f"{root}/correct")
+    assert link not in candidate.lead.text("/")
+    assert "No device holds it now" not in candidate.lead.text(root)
+    candidate.lead.send(root, f"{root}/device")
+    assert "No device holds it now" in candidate.lead.text(root)
+
+
 @pytest.mark.parametrize("action", ["correct", "void", "cancel", "device", "window"])
 def test_the_person_cannot_do_what_supervisors_do(
     candidate: Candidate, action: str

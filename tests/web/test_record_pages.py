@@ -66,6 +66,12 @@ def test_an_appeal_goes_from_the_person_to_a_second_one(crew: Any, closed: str) 
     assert "you may decide it" not in crew["lead"].text("/appeals")
     assert "usted puede decidirla" in crew["instructor"].text("/appeals")
     answer = f"{appeal}/answer"
+    # the first page says so to who may decide, and to nobody else
+    assert f'href="{record}"' in crew["instructor"].text("/")
+    assert f'href="{record}"' not in crew["lead"].text("/")
+    # who reloads a refused form stands at the page above it
+    back = crew["instructor"].get(answer)
+    assert (back.status_code, back.location) == (303, appeal)
     assert "You had a part in this" in crew["lead"].text(record)
     assert answer not in crew["lead"].text(record)
     empty = crew["instructor"].send(record, answer, outcome="overturned", reason="")
