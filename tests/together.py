@@ -36,26 +36,34 @@ def together(
 
         @functools.wraps(test)
         def all_cases(**given: Any) -> None:
-            failed, named = [], []
-            for label, values in zip(labels, listed, strict=True):
-                try:
-                    test(**given, **dict(zip(wanted, values, strict=True)))
-                except (
-                    Exception,
-                    pytest.fail.Exception,
-                    pytest.skip.Exception,
-                ) as wrong:
-                    wrong.add_note(f"case: {label}")
-                    failed.append(wrong)
-                    named.append(label)
-            if failed:
-                told = f"{len(failed)} of {len(listed)} cases failed: {named}"
-                raise BaseExceptionGroup(told, failed[:MOST_SHOWN])
+            runs = [
+                functools.partial(
+                    test, **given, **dict(zip(wanted, values, strict=True))
+                )
+                for values in listed
+            ]
+            run_all(labels, runs)
 
         all_cases.__signature__ = signature.replace(parameters=left)  # type: ignore[attr-defined]
         return all_cases
 
     return decorate
+
+
+def run_all(labels: Iterable[str], runs: Iterable[Callable[[], None]]) -> None:
+    """Run all, then fail with every one that failed, by its label."""
+    failed, named, count = [], [], 0
+    for label, run in zip(labels, runs, strict=True):
+        count += 1
+        try:
+            run()
+        except (Exception, pytest.fail.Exception, pytest.skip.Exception) as wrong:
+            wrong.add_note(f"case: {label}")
+            failed.append(wrong)
+            named.append(label)
+    if failed:
+        told = f"{len(failed)} of {count} cases failed: {named}"
+        raise BaseExceptionGroup(told, failed[:MOST_SHOWN])
 
 
 def _labels(
