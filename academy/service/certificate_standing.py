@@ -21,11 +21,11 @@ from academy.competence import belief, readiness
 from academy.competence.belief import Scored
 from academy.competence.item_curve import item_for, part_weight
 from academy.records.connection import Connection
-from academy.records.queries import assessments
+from academy.records.queries import assessments, sign_offs
 from academy.records.queries import certificates as rows
 from academy.records.queries.assessments import Assessment, Decision
 from academy.records.queries.certificates import Certificate, Judged
-from academy.records.queries.sign_offs import SignOff
+from academy.records.queries.sign_offs import SignOff, TakeOver
 from academy.service import assessment_rules, farm
 
 
@@ -37,7 +37,8 @@ class Grounds:
     disputed (an appeal waits), unsettled (a dangerous mistake was not put right),
     old-rules (and the plan it was released with is not kept), faded. ``blueprint`` is
     that plan, content's without an assessment. ``yard`` is done, none, not-yet, or old.
-    The rows are those that count, None where the word says why not.
+    The rows are those that count, None where the word says why not. ``leads`` are the
+    ids of all who had the yard list, who took it over and from whom.
     """
 
     person_id: str
@@ -50,6 +51,7 @@ class Grounds:
     signed: SignOff | None = None
     valid_until: date | None = None
     given: Certificate | None = None
+    leads: tuple[str, ...] = ()
 
     @property
     def complete(self) -> bool:
@@ -71,7 +73,15 @@ class _Kept:
     decisions: Mapping[str, list[Decision]]
     disputed: frozenset[str]
     signed: tuple[SignOff, ...]
+    taken: Mapping[str, tuple[TakeOver, ...]]
     given: Mapping[str, Certificate]
+
+    def leads(self, signed: SignOff | None) -> tuple[str, ...]:
+        """Everybody who had a sign-off, the first first."""
+        if signed is None:
+            return ()
+        before = (one.from_id for one in self.taken.get(signed.id, ()))
+        return tuple(dict.fromkeys([*before, signed.lead_id]))
 
 
 def grounds(
@@ -122,11 +132,13 @@ def _evidence(shown: Iterable[Judged]) -> list[Scored]:
 def _read(connection: Connection, people: Sequence[str]) -> _Kept:
     ended = rows.ended(connection, people)
     ids = [one.id for one in ended]
+    signed = rows.sign_offs(connection, people)
     return _Kept(
         ended=ended,
         decisions=assessments.decisions(connection, ids),
         disputed=rows.disputed(connection, ids),
-        signed=rows.sign_offs(connection, people),
+        signed=signed,
+        taken=sign_offs.taken_over(connection, [one.id for one in signed]),
         given={one.assessment_id: one for one in rows.of_people(connection, people)},
     )
 
@@ -165,6 +177,7 @@ def _one(
         signed=signed,
         valid_until=until,
         given=kept.given.get(newest.id),
+        leads=kept.leads(signed),
     )
 
 

@@ -88,7 +88,7 @@ class Names:
     """Who holds, who saw the sign-off, who gave it: as they are called now."""
 
     holder: str | None
-    lead: str | None
+    leads: tuple[str | None, ...]
     issuer: str | None
     on_appeal: bool  # whether a person decided otherwise than the rule
 
@@ -308,7 +308,7 @@ def _facts(
 
     seen = {
         "day": day(signed.signed_at),
-        "name": names.lead or say(ERASED),
+        "name": ", ".join(one or say(ERASED) for one in names.leads),
         "header": header_name(signed.header_key, language),
     }
     given = {"day": day(kept.issued_at), "name": names.issuer or say(ERASED)}

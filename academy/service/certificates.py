@@ -19,6 +19,7 @@ from academy.records.queries import farm as farms
 from academy.records.queries import people as persons
 from academy.records.queries.certificates import Certificate
 from academy.records.queries.farm import Farm
+from academy.records.queries.sign_offs import SignOff
 from academy.service import certificate_words as words
 from academy.service import line, log, signing_keys, written, yard_access
 from academy.service.certificate_standing import Grounds, grounds
@@ -113,7 +114,7 @@ def as_pdf(house: House, looking: Viewer, certificate_id: str) -> bytes:
         assessed = assessments.get(connection, kept.assessment_id)
         names = Names(
             holder=_name(connection, kept.person_id),
-            lead=_name(connection, signed.lead_id) if signed else None,
+            leads=tuple(_name(connection, one) for one in _leads(connection, signed)),
             issuer=_name(connection, kept.issued_by),
             on_appeal=words.decided_on_appeal(connection, kept.assessment_id),
         )
@@ -139,9 +140,17 @@ def may_be_given_here(house: House, known: Farm) -> bool:
 
 
 def trainers(found: Grounds) -> frozenset[str]:
-    """Who trained: signed the yard sign-off, or released the assessment."""
-    ids = [found.signed.lead_id] if found.signed else []
-    return frozenset([*ids, *([found.assessed.released_by] if found.assessed else [])])
+    """Who trained: had the yard sign-off, or released the assessment."""
+    released = [found.assessed.released_by] if found.assessed else []
+    return frozenset([*found.leads, *released])
+
+
+def _leads(connection: Connection, signed: SignOff | None) -> tuple[str, ...]:
+    """Everybody who had a yard sign-off, the first first."""
+    if signed is None:
+        return ()
+    taken = sign_offs.taken_over(connection, [signed.id]).get(signed.id, ())
+    return tuple(dict.fromkeys([*(one.from_id for one in taken), signed.lead_id]))
 
 
 def _standing(

@@ -64,6 +64,9 @@ KINDS: Mapping[str, Kind] = {
     "appealed": Kind(logged.appealed, ("appeal",)),
     "appeal-answered": Kind(logged.appeal_answered, ("appeal",)),
     "sign-off-opened": Kind(logged.sign_off_opened, ("sign_off",), farm=True),
+    "sign-off-taken-over": Kind(
+        logged.sign_off_taken_over, ("sign_off", "place"), farm=True
+    ),
     "sign-off-item": Kind(
         logged.sign_off_entered, ("sign_off", "item"), farm=True, lasting=False
     ),

@@ -1,5 +1,7 @@
 """The yard sign-off: opened by a lead who is not the person, entered, signed for ever.
 
+Another who looks after the person may take it over while it is open.
+
 Everything but the observed safe stop is refused until every step of that was right. An
 entry that comes twice counts once; a corrected one counts as a further try, and the
 last one holds. Each is told into the log in the same write.
@@ -7,7 +9,7 @@ last one holds. Each is told into the log in the same write.
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -17,10 +19,10 @@ from academy.catalog.yard import Item
 from academy.errors import Conflict, NotAllowed, NotFound, NotUnderstood, OutOfRange
 from academy.records.connection import Connection
 from academy.records.queries import sign_offs
-from academy.records.queries.sign_offs import Entry, SignOff
+from academy.records.queries.sign_offs import Entry, SignOff, TakeOver
 from academy.service import log, written, yard_access, yard_judges
 from academy.service.house import House
-from academy.service.sign_off_standing import standing
+from academy.service.sign_off_standing import counted, standing
 from academy.service.viewer import Viewer
 
 DONE, NOT_YET = "done", "not-yet"
@@ -74,6 +76,32 @@ def open_sign_off(
     return made
 
 
+def take_over(
+    house: House, looking: Viewer, sign_off_id: str, holder: str, now: datetime
+) -> None:
+    """Take an open list over from the lead who has it; twice is no harm.
+
+    ``holder`` is who had it on the page. From now on only the viewer enters and signs,
+    after seeing the safe stop anew. Raises NotFound for whom one may not see,
+    NotAllowed for oneself, Conflict when it is signed, its list has changed, or
+    somebody else took it meanwhile.
+    """
+    with house.db.write() as connection:
+        kept = sign_offs.hold(connection, sign_off_id)
+        if kept is None:
+            raise NotFound("no_such_sign_off")
+        yard_access.led(connection, looking, kept.person_id)
+        if kept.lead_id == looking.person_id:
+            return
+        _refuse_signed(kept)
+        if kept.lead_id != holder:
+            raise Conflict("sign_off_taken_meanwhile")
+        place = len(_taken(connection, sign_off_id)) + 1
+        told = TakeOver(sign_off_id, place, kept.lead_id, looking.person_id, now)
+        sign_offs.take_over(connection, told)
+        log.tell(connection, "sign-off-taken-over", now, sign_off_id, place)
+
+
 def enter(
     house: House,
     looking: Viewer,
@@ -96,7 +124,7 @@ def enter(
         if key in before.keys:
             return
         item = _item(kept, item_key)
-        _refuse_closed(kept, item, entered)
+        _refuse_closed(kept, item, entered, _taken(connection, sign_off_id))
         now_entered = Entry(
             item=item_key,
             tries=before.tries + 1,
@@ -138,9 +166,9 @@ def sign(
             return wanted
         _refuse_signed(kept)
         entered = sign_offs.entries(connection, sign_off_id)
-        found = standing(
-            yard.items_of(kept.list_key, headers.load(kept.header_key)), entered
-        )
+        groups = yard.items_of(kept.list_key, headers.load(kept.header_key))
+        taken = _taken(connection, sign_off_id)
+        found = standing(groups, counted(groups, entered, taken))
         if wanted == DONE and not found.complete:
             missing = len(found.must) + found.more
             raise Conflict("sign_off_not_complete", value=missing)
@@ -187,12 +215,21 @@ def _refuse_signed(kept: SignOff) -> None:
         raise Conflict("sign_off_list_changed")
 
 
-def _refuse_closed(kept: SignOff, item: Item, entered: Mapping[str, Entry]) -> None:
+def _taken(connection: Connection, sign_off_id: str) -> tuple[TakeOver, ...]:
+    return sign_offs.taken_over(connection, [sign_off_id]).get(sign_off_id, ())
+
+
+def _refuse_closed(
+    kept: SignOff,
+    item: Item,
+    entered: Mapping[str, Entry],
+    taken: Sequence[TakeOver],
+) -> None:
     _refuse_signed(kept)
     groups = yard.items_of(kept.list_key, headers.load(kept.header_key))
     if item in groups[yard.SAFE_STOP]:
         return
-    if not standing(groups, entered).opened:
+    if not standing(groups, counted(groups, entered, taken)).opened:
         raise Conflict("safe_stop_first")
 
 

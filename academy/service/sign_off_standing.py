@@ -1,15 +1,17 @@
 """How a yard sign-off stands: open to entries beyond the safe stop, what is missing.
 
 Signed as done when every critical step and every measured value is right, and of the
-steps that are not critical the share of ``content/yard.toml``.
+steps that are not critical the share of ``content/yard.toml``. Whoever took a list over
+must see the safe stop anew: who signs answers for it, and a machine moves on. The other
+steps stand, each with the name of who saw it.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from academy.catalog import yard
 from academy.catalog.yard import Item
-from academy.records.queries.sign_offs import Entry
+from academy.records.queries.sign_offs import Entry, SignOff, TakeOver
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +51,28 @@ def standing(
         right=sum(item.key in right for item in items),
         all=len(items),
     )
+
+
+def counted(
+    groups: Mapping[str, tuple[Item, ...]],
+    entered: Mapping[str, Entry],
+    taken: Sequence[TakeOver],
+) -> dict[str, Entry]:
+    """The entries that count: of the safe stop only those since it was taken over."""
+    if not taken:
+        return dict(entered)
+    stop = {item.key for item in groups[yard.SAFE_STOP]}
+    return {
+        key: entry
+        for key, entry in entered.items()
+        if key not in stop or entry.at > taken[-1].at
+    }
+
+
+def seen_by(entry: Entry, kept: SignOff, taken: Sequence[TakeOver]) -> str:
+    """The id of who had the list when an entry was made."""
+    later = (one.from_id for one in taken if entry.at <= one.at)
+    return next(later, kept.lead_id)
 
 
 def _must(item: Item) -> bool:

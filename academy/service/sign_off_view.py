@@ -1,7 +1,7 @@
 """Yard sign-offs as pages show them: a person's, one in full, a list on paper."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from academy import units
@@ -14,11 +14,17 @@ from academy.records.connection import Connection
 from academy.records.queries import farm as farms
 from academy.records.queries import people, sign_offs
 from academy.records.queries.people import Person
-from academy.records.queries.sign_offs import Entry, SignOff
+from academy.records.queries.sign_offs import Entry, SignOff, TakeOver
 from academy.service import farm, yard_access, yard_judges
 from academy.service.evidence_words import EVIDENCE
 from academy.service.house import House
-from academy.service.sign_off_standing import Standing, needed, standing
+from academy.service.sign_off_standing import (
+    Standing,
+    counted,
+    needed,
+    seen_by,
+    standing,
+)
 from academy.service.viewer import Viewer
 
 OPEN, RIGHT, NOT_YET = "open", "right", "not-yet"
@@ -27,6 +33,9 @@ OPEN, RIGHT, NOT_YET = "open", "right", "not-yet"
 @dataclass(frozen=True, slots=True)
 class ItemView:
     """One item: ``word`` is open, right or not-yet; ``values`` as they were typed.
+
+    ``by`` is who saw it, told only of a list that was taken over; ``anew`` a step of
+    the safe stop that has to be seen again since.
 
     ``must`` items have to be right; ``inputs`` are what a measured one asks for.
     """
@@ -42,6 +51,8 @@ class ItemView:
     hints: Mapping[str, str]
     word: str = OPEN
     tries: int = 0
+    by: str = ""
+    anew: bool = False
     said: str = ""
     values: tuple[tuple[str, str], ...] = ()
     typed: Mapping[str, str] = field(default_factory=dict)  # to put into the form again
@@ -61,22 +72,34 @@ class GroupView:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One sign-off in a list; ``outcome`` is open, done or not-yet."""
+    """One sign-off in a list; ``outcome`` is open, done or not-yet.
+
+    ``lead`` has it now; ``taken`` are who had it after ``opened_by``, each with a day.
+    """
 
     id: str
     title: str
     header: str
     lead: str
+    opened_by: str
+    taken: tuple[tuple[str, date], ...]
     opened: date
     signed: date | None
     outcome: str
+
+    @property
+    def seen_by(self) -> str:
+        """The names of all who had it, in order, each once."""
+        names = (self.opened_by, *(name for name, _day in self.taken))
+        return ", ".join(dict.fromkeys(names))
 
 
 @dataclass(frozen=True, slots=True)
 class SignOffView:
     """One sign-off in full; ``must`` are texts of what has to be right and is not.
 
-    ``changed``: the list in the content is no longer the one that was opened.
+    ``changed``: the list in the content is no longer the one that was opened;
+    ``holder`` is the id of who has it, empty unless the viewer may take it over.
     """
 
     row: Row
@@ -88,6 +111,7 @@ class SignOffView:
     must: tuple[str, ...]
     note: str
     may_enter: bool
+    holder: str
     changed: bool
     crops: tuple[str, ...]
     measured: Mapping[str, Item]  # for the forms of the values
@@ -156,23 +180,33 @@ def one(house: House, looking: Viewer, sign_off_id: str, reader: Reader) -> Sign
     with house.db.read() as connection:
         kept, person = _seen(connection, looking, sign_off_id)
         entered = sign_offs.entries(connection, sign_off_id)
+        taken = _taken(connection, sign_off_id)
         row = _row(connection, kept, reader)
+        seen = {
+            key: _name(connection, seen_by(entry, kept, taken))
+            for key, entry in entered.items()
+            if taken
+        }
     header = headers.load(kept.header_key)
     groups = yard.items_of(kept.list_key, header)
-    found = standing(groups, entered)
+    counting = counted(groups, entered, taken)
+    found = standing(groups, counting)
     items = {item.key: item for each in groups.values() for item in each}
     wanted = yard.load(kept.list_key)
     changed = kept.list_digest != yard.digest(kept.list_key)
+    may = yard_access.may_take_over(looking, kept, person) and not changed
+    shown = _groups(groups, counting, header, reader, found.opened)
     return SignOffView(
         row=row,
         person_id=person.id,
         person=person.name or "",
         about=wanted.about.for_language(reader.language),
-        groups=_groups(groups, entered, header, reader, found.opened),
+        groups=tuple(_told_by(each, seen, counting) for each in shown),
         standing=found,
         must=tuple(items[key].text.for_language(reader.language) for key in found.must),
         note=kept.note or "",
         may_enter=yard_access.may_enter(looking, kept, person) and not changed,
+        holder=kept.lead_id if may else "",
         changed=changed,
         crops=wanted.crops,
         measured={k: item for k, item in items.items() if item.kind == "measured"},
@@ -207,14 +241,42 @@ def _seen(
     return kept, yard_access.seen(connection, looking, kept.person_id)
 
 
+def _taken(connection: Connection, sign_off_id: str) -> tuple[TakeOver, ...]:
+    return sign_offs.taken_over(connection, [sign_off_id]).get(sign_off_id, ())
+
+
+def _name(connection: Connection, person_id: str) -> str:
+    found = people.get(connection, person_id)
+    return (found.name if found else None) or "–"
+
+
+def _told_by(
+    group: GroupView, seen: Mapping[str, str], counting: Mapping[str, Entry]
+) -> GroupView:
+    """A group with who saw each item; empty where the list was never taken over."""
+    items = tuple(
+        replace(each, by=seen[each.key], anew=each.key not in counting)
+        if each.key in seen
+        else each
+        for each in group.items
+    )
+    return replace(group, items=items)
+
+
 def _row(connection: Connection, kept: SignOff, reader: Reader) -> Row:
-    lead = people.get(connection, kept.lead_id)
+    taken = _taken(connection, kept.id)
+    first = taken[0].from_id if taken else kept.lead_id
     signed = kept.signed_at and farm.day_at(connection, kept.signed_at)
     return Row(
         id=kept.id,
         title=yard.load(kept.list_key).title.for_language(reader.language),
         header=headers.load(kept.header_key).name.for_language(reader.language),
-        lead=(lead.name if lead else None) or "–",
+        lead=_name(connection, kept.lead_id),
+        opened_by=_name(connection, first),
+        taken=tuple(
+            (_name(connection, one.by_id), farm.day_at(connection, one.at))
+            for one in taken
+        ),
         opened=farm.day_at(connection, kept.opened_at),
         signed=signed,
         outcome=kept.outcome or OPEN,

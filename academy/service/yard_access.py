@@ -58,9 +58,18 @@ def may_keep(looking: Viewer, person: Person) -> bool:
 
 
 def may_enter(looking: Viewer, kept: SignOff, person: Person) -> bool:
-    """Whether the viewer opened this sign-off and may still go on with it."""
+    """Whether the viewer has this sign-off now and may still go on with it."""
     return (
         kept.lead_id == looking.person_id
+        and kept.signed_at is None
+        and may_keep(looking, person)
+    )
+
+
+def may_take_over(looking: Viewer, kept: SignOff, person: Person) -> bool:
+    """Whether the viewer may take an open sign-off over from who has it."""
+    return (
+        kept.lead_id != looking.person_id
         and kept.signed_at is None
         and may_keep(looking, person)
     )

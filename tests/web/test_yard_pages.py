@@ -256,6 +256,31 @@ def test_instruction_is_kept_and_printed_in_both_languages(
     assert "not all of it said yet" in lead.text("/yard")
 
 
+def test_a_list_is_taken_over_by_an_explicit_button_and_says_so(
+    lead: Any, hire: Any, join: Any, opened: str
+) -> None:
+    second = join("Pia Lund", "lead")
+    before = second.text(opened)
+    assert "Only Baltazar Oyarce enters and signs here." in before
+    assert f'action="{opened}/lead"' not in lead.text(opened)
+    assert f'action="{opened}/lead"' not in hire.text(opened)
+    holder = re.search(r'name="holder" value="([0-9a-f]{32})"', before)[1]
+    done = second.send(opened, f"{opened}/lead", holder=holder)
+    assert (done.status_code, done.location) == (303, opened)
+    after = second.text(opened)
+    assert "taken over Sep 1, 2026 by Pia Lund" in after
+    assert after.count("seen before by Baltazar Oyarce: must be seen anew") == len(STOP)
+    assert "disabled data-closed" in after
+    late = _enter(second, opened, "auto-off", right="yes")
+    assert "the safe stop comes first" in late.get_data(as_text=True)
+    assert "Only Pia Lund enters and signs here." in lead.text(opened)
+    stale = lead.send(opened, f"{opened}/lead", holder=holder)
+    assert stale.status_code == 409
+    sheet = second.text(f"{opened}/sheet?in=es")
+    assert "Baltazar Oyarce, Pia Lund" in sheet
+    assert "Tomada a cargo" in sheet
+
+
 def test_what_was_entered_by_mistake_is_withdrawn_with_a_reason(
     lead: Any, hire: Any, person_id: Any
 ) -> None:

@@ -10,7 +10,7 @@ from academy.records.queries.assessments import Decision
 from academy.records.rows import every, first, new_id
 from academy.records.tables.assessments import appeal, decision
 from academy.records.tables.certificates import certificate
-from academy.records.tables.yard import sign_off
+from academy.records.tables.yard import sign_off, sign_off_take_over
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,10 +102,16 @@ def decide(connection: Connection, made: Decision) -> None:
 
 
 def had_part_in(connection: Connection, assessment_ids: Iterable[str]) -> set[str]:
-    """Who issued the certificates of some assessments, or signed for them."""
+    """Who issued the certificates of some assessments, saw the yard list, or signed."""
     query = (
-        select(certificate.c.issued_by, sign_off.c.lead_id)
+        select(
+            certificate.c.issued_by, sign_off.c.lead_id, sign_off_take_over.c.from_id
+        )
         .join(sign_off, certificate.c.sign_off_id == sign_off.c.id)
+        .outerjoin(
+            sign_off_take_over, sign_off_take_over.c.sign_off_id == sign_off.c.id
+        )
         .where(certificate.c.assessment_id.in_(sorted(assessment_ids)))
     )
-    return {who for row in connection.execute(query) for who in row}
+    found = {who for row in connection.execute(query) for who in row}
+    return found - {None}

@@ -28,6 +28,7 @@ from academy.records.tables.yard import (
     instruction,
     sign_off,
     sign_off_item,
+    sign_off_take_over,
     withdrawn_instruction,
     yearly_instruction,
 )
@@ -171,13 +172,35 @@ def revoked(connection: Connection, certificate_id: str) -> dict[str, Any]:
 def sign_off_opened(connection: Connection, sign_off_id: str) -> dict[str, Any]:
     """A yard sign-off as it was opened."""
     row = _one(connection, sign_off, sign_off_id)
+    table = sign_off_take_over
+    first = select(table.c.from_id).where(
+        table.c.sign_off_id == sign_off_id, table.c.place == 1
+    )
+    opened_by = connection.scalar(first) or row.lead_id
     return {
         "sign_off": row.id,
         "person": row.person_id,
         "list": row.list_key,
         "list_digest": row.list_digest,
         "header": row.header_key,
-        "by": row.lead_id,
+        "by": opened_by,
+    }
+
+
+def sign_off_taken_over(
+    connection: Connection, sign_off_id: str, place: int
+) -> dict[str, Any]:
+    """Who took a yard sign-off over from whom."""
+    query = select(sign_off_take_over).where(
+        sign_off_take_over.c.sign_off_id == sign_off_id,
+        sign_off_take_over.c.place == place,
+    )
+    row = _only(connection.execute(query).first())
+    return {
+        "sign_off": row.sign_off_id,
+        "place": row.place,
+        "from": row.from_id,
+        "by": row.by_id,
     }
 
 

@@ -18,6 +18,7 @@ from academy.records.tables.yard import (
     instruction,
     sign_off,
     sign_off_item,
+    sign_off_take_over,
     withdrawn_instruction,
     yearly_instruction,
 )
@@ -39,6 +40,9 @@ _ROWS: Mapping[str, Select[Any]] = {
     "appeal-answered": select(appeal.c.id).where(appeal.c.answered_at.is_not(None)),
     "sign-off-opened": select(sign_off.c.id),
     "sign-off-item": select(sign_off_item.c.sign_off_id, sign_off_item.c.item),
+    "sign-off-taken-over": select(
+        sign_off_take_over.c.sign_off_id, sign_off_take_over.c.place
+    ),
     "signed-off": select(sign_off.c.id).where(sign_off.c.signed_at.is_not(None)),
     "instructed": select(
         instruction.c.person_id, instruction.c.task, instruction.c.step

@@ -1,6 +1,10 @@
-"""Yard sign-offs: one row as opened and signed, one per item as last entered."""
+"""Yard sign-offs: one row as opened and signed, one per item as last entered.
 
-from dataclasses import dataclass
+``lead_id`` is who has it now; who had it before stands among those taken over.
+"""
+
+from collections.abc import Iterable
+from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any
 
@@ -8,7 +12,7 @@ from sqlalchemy import Connection, insert, select, update
 
 from academy.records.rows import every, first, new_id, put
 from academy.records.tables.people import person
-from academy.records.tables.yard import sign_off, sign_off_item
+from academy.records.tables.yard import sign_off, sign_off_item, sign_off_take_over
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +29,17 @@ class SignOff:
     signed_at: datetime | None
     outcome: str | None
     note: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class TakeOver:
+    """Who took a list over from whom; places count from 1."""
+
+    sign_off_id: str
+    place: int
+    from_id: str
+    by_id: str
+    at: datetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,6 +153,28 @@ def keep(connection: Connection, sign_off_id: str, entry: Entry) -> None:
         at=entry.at,
         client_key=entry.keys[-1],
     )
+
+
+def take_over(connection: Connection, told: TakeOver) -> None:
+    """Let another lead have the list from now on."""
+    connection.execute(insert(sign_off_take_over).values(asdict(told)))
+    connection.execute(
+        update(sign_off)
+        .where(sign_off.c.id == told.sign_off_id)
+        .values(lead_id=told.by_id)
+    )
+
+
+def taken_over(
+    connection: Connection, sign_offs: Iterable[str]
+) -> dict[str, tuple[TakeOver, ...]]:
+    """Who took some lists over, in order, by the list's id; empty for all others."""
+    table = sign_off_take_over
+    query = select(table).where(table.c.sign_off_id.in_(sorted(sign_offs)))
+    found: dict[str, tuple[TakeOver, ...]] = {}
+    for one in every(connection, query.order_by(table.c.place), TakeOver):
+        found[one.sign_off_id] = (*found.get(one.sign_off_id, ()), one)
+    return found
 
 
 def sign(

@@ -125,6 +125,15 @@ def enter(sign_off_id: str, item_key: str) -> Response | tuple[str, int]:
     return go("yard.show", sign_off_id=sign_off_id, _anchor=f"item-{item_key}")
 
 
+@bp.post("/yard/<sign_off_id>/lead")
+def take_over(sign_off_id: str) -> Response:
+    """Take the list over from the lead who has it."""
+    _page(sign_off_id)
+    holder = request.form.get("holder", "")
+    sign_off.take_over(house(), person(), sign_off_id, holder, now())
+    return go("yard.show", sign_off_id=sign_off_id)
+
+
 @bp.post("/yard/<sign_off_id>/sign")
 def sign(sign_off_id: str) -> Response:
     """Close the list for ever, as done or as not yet."""
