@@ -6,6 +6,7 @@ point. The sentence of an error comes from ``content/locale/errors.toml``.
 """
 
 import io
+import re
 import tomllib
 import types
 from collections.abc import Mapping
@@ -191,9 +192,31 @@ def _said(name: str, value: object, language: Language) -> str:
         return ", ".join(_unit_or_text(part, language) for part in parts)
     if name == "name" and isinstance(value, str):
         return gettext(value.replace("_", " "), language)
+    if name == "problem" and language == "es":
+        return _problem_in_spanish(str(value))
     if isinstance(value, bool) or not isinstance(value, int | float):
         return str(value)
     return plain_number(value, language)
+
+
+_SLOT = re.compile(r"\\\{\w*\\\}")
+
+
+@cache
+def _problems() -> tuple[tuple[re.Pattern[str], str], ...]:
+    """What can be wrong with content: a pattern of the English, and the Spanish."""
+    return tuple(
+        (re.compile(_SLOT.sub("(.+?)", re.escape(one["en"]))), one["es"])
+        for one in _locale_file("problems.toml")["problems"]
+    )
+
+
+def _problem_in_spanish(problem: str) -> str:
+    """The Spanish of a problem, with what came in its slots; unknown ones stay."""
+    for pattern, spanish in _problems():
+        if found := pattern.fullmatch(problem):
+            return re.sub(r"\{\w*\}", "{}", spanish).format(*found.groups())
+    return problem
 
 
 def _unit_or_text(text: str, language: Language) -> str:

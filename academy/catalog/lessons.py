@@ -26,6 +26,7 @@ Subject = Literal[
     "knife", "reel", "ground-following", "crop-flow", "ends", "wings", "measuring"
 ]
 _BLOCK = re.compile(r"^\{\{(picture|steps):([\w.-]+)\}\}$", re.MULTILINE)
+_BRACED = re.compile(r"\{\{[^{}<]*\}?\}?")
 _TAG = re.compile(r"<[^>]*>")
 _ENDED = re.compile(r"</(?:p|li|h\d)>")
 _MARKDOWN = MarkdownIt("commonmark", {"html": False})
@@ -74,6 +75,12 @@ class Body:
             else:
                 found.append((piece.kind, piece.value))
         return tuple(found)
+
+    @property
+    def strange(self) -> tuple[str, ...]:
+        """What stands in double braces and is no slot: a slip of the pen."""
+        text = "".join(p.value for p in self.pieces if p.kind == "text")
+        return tuple(map(unescape, _BRACED.findall(FIGURE.sub("", text))))
 
     @property
     def plain(self) -> str:

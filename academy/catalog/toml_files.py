@@ -8,6 +8,7 @@ from typing import Annotated, TypeVar
 from pydantic import BaseModel, ConfigDict, StringConstraints, ValidationError
 
 from academy import paths
+from academy.catalog import plain_problems
 from academy.errors import ContentError, NotFound
 
 Words = Annotated[str, StringConstraints(min_length=1, strip_whitespace=True)]
@@ -37,10 +38,10 @@ R = TypeVar("R", bound=BaseModel)
 
 def _first_problem(wrong: ValidationError, file: str) -> ContentError:
     first = wrong.errors(include_url=False)[0]
-    field = ".".join(str(step) for step in first["loc"]) or "file"
+    field = plain_problems.place(first["loc"])
     if first["type"] == "missing" and "belief" in first["loc"]:
         return ContentError("thought_missing", file=file, field=field)
-    problem = str(first["msg"])
+    problem = plain_problems.plain(first)
     return ContentError("broken_content", file=file, field=field, problem=problem)
 
 

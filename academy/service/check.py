@@ -213,8 +213,8 @@ def _of_field(family: Family) -> Iterator[Named]:
 
 
 def _of_parts(family: Family) -> Iterator[Named]:
-    for place, asked in enumerate(family.parts):
-        where = f"parts[{place}]"
+    for place, asked in enumerate(family.parts, start=1):
+        where = f"parts #{place}"
         yield f"{where}.topic", asked.topic, asked.topic in topics.load()
         for field, name, exists in _asked(asked):
             yield f"{where}.{field}", name, exists

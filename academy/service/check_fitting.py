@@ -12,7 +12,7 @@ from academy.scenarios.fitting import fitting, met_on
 def fitting_problems(file: str, family: Family) -> Iterator[AcademyError]:
     """Everything that does not fit; what the family names must exist already."""
     for place, asked in enumerate(family.parts):
-        where = f"parts[{place}]"
+        where = f"parts #{place}"
         if asked.findings or asked.faults:
             yield from _on_headers(file, where, asked, family)
         if asked.kind == "direction":

@@ -1,5 +1,6 @@
 """What is wrong with lessons: names of nothing, twins that differ, hard words."""
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import fields
 from functools import cache
@@ -112,15 +113,34 @@ def _wrong_length(lesson: Lesson) -> Iterator[AcademyError]:
             )
 
 
+def _slips(lesson: Lesson, language: str) -> Iterator[AcademyError]:
+    """Slots of one text that name nothing, or are no slots at all."""
+    file, body = file_of(lesson.key, language), lesson.bodies[language]
+    yield from _unknown(file, _in_text(body))
+    for text in body.strange:
+        yield ContentError("lesson_slot_strange", file=file, value=text)
+
+
+def _slots_differ(lesson: Lesson) -> Iterator[AcademyError]:
+    """Slots that only one of the two texts has, or another order of the same ones."""
+    english, spanish = (lesson.bodies[each].slots for each in lessons.LANGUAGES)
+    if english == spanish:
+        return
+    here, there = (Counter(slots) for slots in (english, spanish))
+    for language, alone in (("en", here - there), ("es", there - here)):
+        for kind, name in alone:
+            value, file = f"{{{{{kind}:{name}}}}}", file_of(lesson.key, language)
+            yield ContentError("lesson_slot_alone", file=file, value=value)
+    if here == there:
+        yield ContentError("lesson_slots_differ", file=file_of(lesson.key, "es"))
+
+
 def lesson_problems(key: str, lesson: Lesson) -> Iterator[AcademyError]:
     """Everything wrong with one lesson."""
     yield from _unknown(f"{lessons.FOLDER}/{key}.toml", _named(lesson))
     yield from _off_topic(key, lesson.head)
-    for language, body in lesson.bodies.items():
-        yield from _unknown(file_of(key, language), _in_text(body))
-    english, spanish = (lesson.bodies[each].slots for each in lessons.LANGUAGES)
-    if english != spanish:
-        yield ContentError("lesson_slots_differ", file=file_of(key, "es"))
+    slips = [p for each in lesson.bodies for p in _slips(lesson, each)]
+    yield from slips or _slots_differ(lesson)
     yield from _hard(lesson)
 
 

@@ -38,7 +38,7 @@ def _keys(found: list[AcademyError]) -> list[tuple[str, object]]:
 
 
 def test_our_content_is_in_order() -> None:
-    assert check.check() == []
+    assert check.check(1) == []  # .ci/run tries more draws of each family
 
 
 @pytest.mark.parametrize(
@@ -62,12 +62,12 @@ def test_a_family_that_names_what_is_not_there_is_told(
 @pytest.mark.parametrize(
     ("change", "field"),
     [
-        ({"topic": "dancing"}, "parts[0].topic"),
-        ({"controls": ("horn",)}, "parts[0].controls"),
-        ({"controls": ()}, "parts[0].controls"),
-        ({"kind": "direction", "setting": "horn"}, "parts[0].setting"),
-        ({"kind": "number", "computable": "horn"}, "parts[0].computable"),
-        ({"kind": "order", "procedure": "horn"}, "parts[0].procedure"),
+        ({"topic": "dancing"}, "parts #1.topic"),
+        ({"controls": ("horn",)}, "parts #1.controls"),
+        ({"controls": ()}, "parts #1.controls"),
+        ({"kind": "direction", "setting": "horn"}, "parts #1.setting"),
+        ({"kind": "number", "computable": "horn"}, "parts #1.computable"),
+        ({"kind": "order", "procedure": "horn"}, "parts #1.procedure"),
     ],
 )
 def test_a_part_that_names_what_is_not_there_is_told(

@@ -61,7 +61,7 @@ ALONE = [
         '"hold_down_gap"',
         '"shields"',
         "broken_content",
-        "in one part of a family only, take these out of all others: shields",
+        ": shields",  # the sentence differs by language
     ),
 ]
 AT_ONCE = [

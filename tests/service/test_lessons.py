@@ -86,8 +86,18 @@ def test_a_slot_that_leads_nowhere_and_a_twin_that_differs_are_told() -> None:
     told = " ".join(_with_english("Look.\n\n{{picture:moon}}\n"))
     assert "lessons/reel.en.md" in told
     assert "moon" in told
-    assert "lessons/reel.es.md: pictures, steps and figures differ" in told
+    assert "lessons/reel.es.md" not in told  # the slip is not the Spanish text's
     assert "has 1 words" in told
+    slipped = " ".join(_with_english("Look.\n\n{{picure:side}}\n"))
+    assert "lessons/reel.en.md has {{picure:side}}, which is no slot" in slipped
+    assert "lessons/reel.es.md" not in slipped
+
+
+def test_a_slot_that_only_one_text_has_is_told_at_that_text() -> None:
+    told = _with_english("Look.\n\n{{picture:side}}\n\n{{picture:mat}}\n")
+    assert any("lessons/reel.en.md has {{picture:mat}}" in one for one in told)
+    assert any("lessons/reel.es.md has {{picture:reel-cost}}" in one for one in told)
+    assert not any("reel.es.md has {{picture:side}}" in one for one in told)
 
 
 def test_hard_words_are_told() -> None:
