@@ -285,10 +285,19 @@ def _row(
         state=row.state,
         place=place,
         waits=place is not None and place.kind == "correct",
-        outcome="voided" if row.void_reason else told[-1].outcome if told else "",
+        outcome=_outcome(row, told),
         anew=len(told) > 1,
         when=row.ended_at or row.started_at or row.released_at,
     )
+
+
+def _outcome(row: Assessment, told: Sequence[Decision]) -> str:
+    """The word of the list for how it ended."""
+    if row.void_reason:
+        return "voided"
+    if told:
+        return told[-1].outcome
+    return "back" if row.state == "cancelled" and row.started_at is None else ""
 
 
 def _looked_after(

@@ -40,6 +40,7 @@ OUTCOMES = {
     "gate": marked("the safety gate was not passed this time"),
     "void": marked("does not count: overturned on appeal"),
     "voided": marked("does not count: it could not go on"),
+    "back": marked("taken back before it began"),
     "": marked("broken off"),
 }
 
