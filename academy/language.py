@@ -125,14 +125,20 @@ def show_in(value: float, label: str, decimals: int, language: Language) -> str:
 
 
 def show(
-    value_si: float, kind: str, reader: Reader, bushel: float | None = None
+    value_si: float,
+    kind: str,
+    reader: Reader,
+    bushel: float | None = None,
+    within: float = 1.0,
 ) -> str:
     """An SI value as ``reader`` is shown its kind: ``4.5 mph`` or ``7.2 km/h``.
 
-    ``bushel`` [kg] is needed where the kind is counted in bushels.
+    ``bushel`` [kg] is needed where the kind is counted in bushels. ``within``: the
+    greatest share that rounding may take away.
     """
-    label, decimals = units.KINDS[kind].shown(reader.units)
+    label, _ = units.KINDS[kind].shown(reader.units)
     shown = units.from_si(float(value_si), label, bushel)
+    decimals = units.KINDS[kind].decimals(reader.units, shown, within)
     return show_in(shown, label, decimals, reader.language)
 
 
@@ -155,13 +161,44 @@ def _other_of(system: units.System) -> Mapping[str, str]:
     return {other: own_label for other, own_label in pairs if other not in own}
 
 
+def _converted(value: float, label: str, language: Language) -> str:
+    """A figure that came out of another unit, to the digits that people read.
+
+    Three significant ones; whole degrees; thousandths of an inch, tenths of a
+    millimetre.
+    """
+    if label in ("degF", "degC") and abs(value) >= 1.0:
+        return with_unit(number(value, 0, language), label, language)
+    if label == "cm" and abs(value) < 1.0:
+        value, label = 10.0 * value, "mm"
+    if label == "mm" or (label == "in" and abs(value) < 1.0):
+        value = round(value, 3 if label == "in" else 1) or value
+    return with_unit(plain_number(float(f"{value:.3g}"), language), label, language)
+
+
+def _fraction(value: float, label: str) -> str:
+    """Inches of an eighth, a sixteenth or a thirty-second; empty for all else."""
+    parts, bottom = value * 32.0, 32
+    if label != "in" or not 0 < value < 1 or parts != int(parts) or parts % 8 == 0:
+        return ""
+    top = int(parts)
+    while top % 2 == 0:
+        top, bottom = top // 2, bottom // 2
+    return f"{top}/{bottom}"
+
+
 def show_kept(
     value: float, label: str, reader: Reader, bushel: float | None = None
 ) -> str:
     """A figure of the content as ``reader`` reads it, to four significant digits.
 
-    In the reader's units; bushels need ``bushel`` [kg], else they stay.
+    In the reader's units, there to three digits; bushels need ``bushel`` [kg], else
+    they stay. Kelvin are a difference of temperatures: 10 K are 10 °C and 18 °F.
     """
+    if label == "K":
+        own = "degF" if reader.units == "us" else "degC"
+        degrees = float(units.from_si(value, own)) - float(units.from_si(0.0, own))
+        return with_unit(plain_number(degrees, reader.language), own, reader.language)
     read_in = _other_of(reader.units).get(label, label)
     if bushel is None and (
         units.counts_bushels(label) or units.counts_bushels(read_in)
@@ -169,7 +206,8 @@ def show_kept(
         read_in = label
     if read_in != label:
         value = units.from_si(units.to_si(value, label, bushel), read_in, bushel)
-    figure = plain_number(value, reader.language)
+        return _converted(float(value), read_in, reader.language)
+    figure = _fraction(value, label) or plain_number(value, reader.language)
     return with_unit(figure, read_in, reader.language)
 
 

@@ -84,12 +84,16 @@ LABELS: frozenset[str] = frozenset(_SI_OF)
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """How one kind of quantity is shown: a label and decimals per unit system."""
+    """How one kind of quantity is shown: a label and decimals per unit system.
+
+    ``coarse``: from which size on, in the unit shown, it has how many decimals instead.
+    """
 
     us: str
     metric: str
     us_decimals: int
     metric_decimals: int
+    coarse: Mapping[str, tuple[float, int]]
 
     def shown(self, system: System) -> tuple[str, int]:
         """Label and decimals in ``system``."""
@@ -97,15 +101,33 @@ class Kind:
             return self.us, self.us_decimals
         return self.metric, self.metric_decimals
 
+    def decimals(self, system: System, value: float, within: float = 1.0) -> int:
+        """Decimals of ``value``, which is in the unit shown in ``system``.
+
+        More of them where rounding would take away a greater share than ``within``.
+        """
+        size, fewer = self.coarse.get(system, (float("inf"), 0))
+        places = fewer if abs(value) >= size else self.shown(system)[1]
+        while abs(round(value, places) - value) > within * abs(value):
+            places += 1
+        return places
+
 
 def _units_file() -> dict[str, dict[str, Any]]:
     with (paths.content() / "locale" / "units.toml").open("rb") as file:
         return tomllib.load(file)
 
 
-KINDS: Mapping[str, Kind] = types.MappingProxyType(
-    {kind: Kind(*shown) for kind, shown in _units_file()["kinds"].items()}
-)
+def _kinds() -> dict[str, Kind]:
+    file = _units_file()
+    coarse, shown = file["coarse"], file["kinds"]
+    return {
+        kind: Kind(us, metric, of_us, of_metric, coarse.get(kind, {}))
+        for kind, (us, metric, of_us, of_metric) in shown.items()
+    }
+
+
+KINDS: Mapping[str, Kind] = types.MappingProxyType(_kinds())
 
 
 def _registry() -> pint.UnitRegistry[Any]:

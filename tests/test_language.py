@@ -3,6 +3,7 @@
 from datetime import UTC, date, datetime
 
 import pytest
+from together import together
 
 from academy import language, units
 from academy.errors import AcademyError, ContentError, OutOfRange, WrongUnit
@@ -54,8 +55,8 @@ def test_a_quantity_is_shown_in_any_unit_of_its_kind() -> None:
         language.show_quantity(q, "share", METRIC)
 
 
-@pytest.mark.parametrize("code", LANGUAGES)
-@pytest.mark.parametrize("label", sorted(units.LABELS - {"1"}))
+@together("code", LANGUAGES)
+@together("label", sorted(units.LABELS - {"1"}))
 def test_every_unit_word_can_be_typed_back(label: str, code: Language) -> None:
     word = language.unit_word(label, code)
     assert units.read(f"4.5 {word}", (label,), None) == (4.5, label)
@@ -117,28 +118,69 @@ def test_a_content_text_without_its_twin_is_refused() -> None:
         language.twin({"en": "reel"}, "es")
 
 
-def test_a_kept_figure_is_read_in_the_readers_units():
-    # 1 in = 2.54 cm exactly; 40 in = 101.6 cm
-    assert language.show_kept(40.0, "in", Reader("en", "metric")) == "101.6 cm"
-    assert language.show_kept(40.0, "in", Reader("en", "us")) == "40 in"
+METRIC, US = Reader("en", "metric"), Reader("en", "us")
+
+
+def test_a_kept_figure_is_read_in_the_readers_units() -> None:
+    # 1 in = 2.54 cm exactly; 40 in = 101.6 cm, three digits: 102
+    assert language.show_kept(40.0, "in", METRIC) == "102 cm"
+    assert language.show_kept(40.0, "in", US) == "40 in"
     # 1 ft = 0.3048 m exactly: 9.1 m = 29.8556 ft; 82 degC = 82 x 1.8 + 32 = 179.6 degF
-    assert language.show_kept(9.1, "m", Reader("en", "us")) == "29.86 ft"
-    assert language.show_kept(9.1, "m", Reader("en", "metric")) == "9.1 m"
-    assert (
-        language.show_kept(82.0, "degC", Reader("en", "us")) == "179.6 \N{DEGREE SIGN}F"
-    )
+    assert language.show_kept(9.1, "m", US) == "29.9 ft"
+    assert language.show_kept(9.1, "m", METRIC) == "9.1 m"
+    assert language.show_kept(82.0, "degC", US) == "180 \N{DEGREE SIGN}F"
+
+
+@pytest.mark.parametrize(
+    ("value", "label", "us", "metric"),
+    [
+        # by the definition of the inch; workshops read thousandths and thirty-seconds
+        (0.03125, "in", "1/32 in", "0.8 mm"),  # 0.79375 mm
+        (0.375, "in", "3/8 in", "9.5 mm"),  # 9.525 mm
+        (0.76, "in", "0.76 in", "1.93 cm"),  # 1.9304 cm
+        (0.2, "mm", "0.008 in", "0.2 mm"),  # 0.007874 in
+        (62.0, "mm", "2.44 in", "62 mm"),  # 2.4409 in
+        # a difference: 9/5 of a degree Fahrenheit in each kelvin, and no 32
+        (10.0, "K", "18 \N{DEGREE SIGN}F", "10 \N{DEGREE SIGN}C"),
+        (40.0, "ft", "40 ft", "12.2 m"),  # 12.192 m
+    ],
+)
+def test_a_kept_figure_has_the_digits_people_read(
+    value: float, label: str, us: str, metric: str
+) -> None:
+    assert language.show_kept(value, label, US) == us
+    assert language.show_kept(value, label, METRIC) == metric
+
+
+@pytest.mark.parametrize(
+    ("inches", "kind", "metric"),
+    [
+        # by the definition of the inch: 83.82, 9.652, 19.05 and 22.86 cm
+        (33, "height", "84 cm"),
+        (3.8, "height", "9.7 cm"),
+        (7.5, "height", "19.1 cm"),
+        (9, "height", "23 cm"),
+        # of what sums are made: 106.68, 24.13 cm, 12.192 and 3.048 m
+        (42, "short_length", "107 cm"),
+        (9.5, "short_length", "24.1 cm"),
+        (480, "length", "12.2 m"),
+        (120, "length", "3.05 m"),
+    ],
+)
+def test_lengths_are_read_as_on_a_tape(inches: float, kind: str, metric: str) -> None:
+    assert language.show(inches * 0.0254, kind, METRIC) == metric
 
 
 def test_a_kept_rate_of_straw_is_never_read_in_bushels():
     # 1 lb = 0.45359237 kg exactly: 10 t/h = 10 000 / 0.45359237 / 60 = 367.4 lb/min
     shown = language.show_kept(10.0, "t/h", Reader("en", "us"), 60 * 0.45359237)
-    assert shown == "367.4 lb/min"
+    assert shown == "367 lb/min"
 
 
 def test_a_kept_price_per_bushel_needs_the_bushel():
-    # 11 $/bu over a bushel of 60 lb = 27.2155422 kg: 404.18 $/t, four digits: 404.2
+    # 11 $/bu over a bushel of 60 lb = 27.2155422 kg: 404.18 $/t, three digits: 404
     metric = Reader("en", "metric")
-    assert language.show_kept(11.0, "$/bu", metric, 60 * 0.45359237) == "$404.2/t"
+    assert language.show_kept(11.0, "$/bu", metric, 60 * 0.45359237) == "$404/t"
     assert language.show_kept(11.0, "$/bu", metric) == "$11/bu"
 
 

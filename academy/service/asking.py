@@ -17,7 +17,7 @@ from academy.service import (
     one_change,
     read_stubble,
 )
-from academy.service.shown_facts import KIND_OF, capital
+from academy.service.shown_facts import IN_A_SUM, KIND_OF, SUMMED, capital
 from academy.service.views import ControlView, PartView
 
 
@@ -29,17 +29,20 @@ def _typed(value: float, decimals: int) -> str:
 def control_view(facts: Facts, name: str, reader: Reader) -> ControlView:
     """One control in the reader's unit; numbers as plain text, ready to type."""
     control = conditions.range_of(facts, name)
-    label, decimals = units.KINDS[KIND_OF[name]].shown(reader.units)
+    kind = units.KINDS[KIND_OF[name]]
+    label, decimals = kind.shown(reader.units)
     low, high, step = control.si()
-    if label == control.unit:
-        decimals = max(decimals, len(f"{control.step:g}".partition(".")[2]))
+    own = len(f"{control.step:g}".partition(".")[2]) if label == control.unit else 0
     if f"as_found.{name}" in facts:
         value, unit = facts[f"as_found.{name}"]
         found = float(units.to_si(float(value), unit))
     else:
         found = float(units.to_si(control.usual, control.unit))
+    shown = [float(units.from_si(each, label)) for each in (low, high, found)]
+    within = IN_A_SUM if f"as_found.{name}" in SUMMED else 1.0
     numbers = [
-        _typed(float(units.from_si(x, label)), decimals) for x in (low, high, found)
+        _typed(each, max(kind.decimals(reader.units, each, share), own))
+        for each, share in zip(shown, (1.0, 1.0, within), strict=True)
     ]
     one = float(units.from_si(step, label)) - float(units.from_si(0.0, label))
     return ControlView(
@@ -49,8 +52,9 @@ def control_view(facts: Facts, name: str, reader: Reader) -> ControlView:
         unit_word=unit_word(label, reader.language),
         low=numbers[0],
         high=numbers[1],
-        step=_typed(one, decimals + 1),
+        step=_typed(one, max(decimals, own) + 1),
         as_found=numbers[2],
+        ends=(min(shown[0], float(numbers[0])), max(shown[1], float(numbers[1]))),
     )
 
 

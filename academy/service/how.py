@@ -57,13 +57,17 @@ EVIDENCE_MEANINGS: Mapping[str, str] = {
 
 @dataclass(frozen=True, slots=True)
 class HowEntry:
-    """One figure with the group it belongs to."""
+    """One figure with the group it belongs to.
+
+    ``fitted``: a coefficient of a printed formula, which stays in the formula's unit.
+    """
 
     key: str
     group: str
     figure: Evidenced
     bushel: float | None = None
     whose: Twin | None = None
+    fitted: bool = False
 
     def name(self, language: Language) -> str:
         """What the figure is called, after the crop or machine it belongs to."""
@@ -88,6 +92,8 @@ class HowEntry:
         return self._shown(low, reader), self._shown(high, reader)
 
     def _shown(self, value: float, reader: Reader) -> str:
+        if self.fitted:
+            return self.as_kept(reader)
         return show_kept(value, self.figure.unit, reader, self.bushel)
 
     @property
@@ -139,7 +145,8 @@ def _of_isotherms() -> Iterator[HowEntry]:
         for name in "abc":
             figure = getattr(isotherm, name)
             whose = grains.of(key).name
-            yield HowEntry(f"{key}.isotherm.{name}", "crop", figure, whose=whose)
+            called = f"{key}.isotherm.{name}"
+            yield HowEntry(called, "crop", figure, whose=whose, fitted=True)
 
 
 def _of_knives() -> Iterator[HowEntry]:

@@ -7,12 +7,13 @@ from academy.catalog.families import Family
 from academy.language import Reader, gettext, marked, show
 from academy.scenarios import conditions, counted, draw, faulty
 from academy.scenarios.facts import Facts, bushel
+from academy.scenarios.number import COMPUTABLES
 from academy.service.views import FactRow
 
 KIND_OF = {
     "crop_yield": "crop_yield",
-    "crop_height": "short_length",
-    "lowest_grain": "short_length",
+    "crop_height": "height",
+    "lowest_grain": "height",
     "moisture": "moisture",
     "lodging": "share",
     "mog_ratio": "ratio",
@@ -21,9 +22,9 @@ KIND_OF = {
     "daily_loss": "daily_share",
     "ground_speed": "ground_speed",
     "reel_rate": "reel_speed",
-    "reel_height": "short_length",
-    "reel_lead": "short_length",
-    "cut_height": "short_length",
+    "reel_height": "height",
+    "reel_lead": "height",
+    "cut_height": "height",
     "belt_speed": "belt_speed",
     "float_force": "force_per_width",
     "tine_pitch": "angle",
@@ -64,6 +65,8 @@ _COUNTED = {
     counted.DISCHARGE: marked("Width of the discharge"),
     counted.HARVESTED: marked("Yield in the tank"),
 }
+IN_A_SUM = 0.004  # share of a fact that rounding may take where a sum needs it
+SUMMED = frozenset(name for one in COMPUTABLES.values() for name in one.needs)
 _PLAIN = {"order", "go-or-stop"}  # kinds that need no field and no machine
 _SET_UP_PRINTED = ("width", "reel_diameter")
 _HEADER, _CROP, _GROUND = marked("Header"), marked("Crop"), marked("Ground")
@@ -87,10 +90,11 @@ def _kernel_rule(facts: Facts, reader: Reader) -> FactRow:
     rule: Evidenced = crops.load(facts["crop"]).grain.kernels_per_bushel_area
     per_area = rule.si()[1]
     if reader.units == "us":
-        value = show(per_area, "count_density", reader)
+        value = show(per_area, "count_density", reader, within=IN_A_SUM)
         return FactRow(gettext(_KERNELS, reader.language), value)
     mass = float(units.to_si(1.0, "bu/ac", bushel(facts))) / per_area
-    return FactRow(gettext(_KERNEL, reader.language), show(mass, "kernel_mass", reader))
+    value = show(mass, "kernel_mass", reader, within=IN_A_SUM)
+    return FactRow(gettext(_KERNEL, reader.language), value)
 
 
 def _measure(name: str, facts: Facts, reader: Reader) -> FactRow:
@@ -104,9 +108,8 @@ def _measure(name: str, facts: Facts, reader: Reader) -> FactRow:
             gettext(_DIAMETER, language), show(diameter, "short_length", reader)
         )
     width = measures.width
-    return FactRow(
-        capital(width.called(language)), show(width.si()[1], "length", reader)
-    )
+    shown = show(width.si()[1], "length", reader, within=IN_A_SUM)
+    return FactRow(capital(width.called(language)), shown)
 
 
 def _named(facts: Facts, reader: Reader) -> list[FactRow]:
@@ -130,12 +133,22 @@ def _named(facts: Facts, reader: Reader) -> list[FactRow]:
     return rows
 
 
-def shown_fact(facts: Facts, name: str, reader: Reader) -> str:
-    """A drawn fact with its unit, as the reader is shown it."""
+def shown_fact(facts: Facts, name: str, reader: Reader, within: float = 1.0) -> str:
+    """A drawn fact with its unit, as the reader is shown it.
+
+    ``within``: the greatest share that rounding may take away.
+    """
     value, label = facts[name]
     plain = name.partition(".")[2] or name
     in_si = float(units.to_si(float(value), label, bushel(facts)))
-    return show(in_si, KIND_OF[plain], reader, bushel(facts))
+    return show(in_si, KIND_OF[plain], reader, bushel(facts), within)
+
+
+def _summed(family: Family) -> frozenset[str]:
+    """Facts that a number question takes."""
+    asked = {part.computable for part in family.parts if part.computable}
+    needs = (COMPUTABLES[name].needs for name in asked)
+    return frozenset(_COUNTED if family.counted else ()).union(*needs)
 
 
 def _name(facts: Facts, family: Family, name: str, reader: Reader) -> str:
@@ -184,8 +197,9 @@ def fact_rows(family: Family, facts: Facts, reader: Reader) -> tuple[FactRow, ..
     if family.counted:
         unknown = {"crop_yield", *_COUNTED}  # the standing yield: nobody weighed it
         stated = [name for name in stated if name not in unknown] + [*_COUNTED]
-    lied = _lied(family)
+    lied, summed = _lied(family), _summed(family)
     for name in [name for name in stated if name in facts and name not in lied]:
-        value = shown_fact(facts, name, reader)
+        within = IN_A_SUM if name in summed else 1.0
+        value = shown_fact(facts, name, reader, within)
         rows.append(FactRow(_name(facts, family, name, reader), value))
     return tuple(rows + _usual(facts, family, reader))

@@ -32,7 +32,11 @@ class FactRow:
 
 @dataclass(frozen=True, slots=True)
 class ControlView:
-    """One setting to choose, in the reader's unit; numbers as text, ready to type."""
+    """One setting to choose, in the reader's unit; numbers as text, ready to type.
+
+    ``ends`` are what may be typed: the exact ends, or those shown where they lie wider;
+    those shown when it is empty.
+    """
 
     name: str
     label: str
@@ -42,6 +46,7 @@ class ControlView:
     high: str
     step: str
     as_found: str
+    ends: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -81,7 +81,8 @@ def test_steps_without_places_or_two_in_one(owner: Any) -> None:
 def test_an_answer_in_the_other_unit_counts(owner: Any) -> None:
     path = owner.send("/practice", "/practice", family="standing-soybean").location
     choices = re.findall(r'name="(part-\d+)" value="([^"]+)"', owner.text(path))
-    sent = dict(choices) | {"part-1-ground_speed": "5,5 km/h", "part-3": "5 ha/h"}
+    figures = {"part-1-ground_speed": "5,5 km/h", "part-3": "5 ha/h", "part-6": "20 h"}
+    sent = dict(choices) | figures
     assert owner.send(path, path, **sent).status_code == 303
 
 

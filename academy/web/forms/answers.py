@@ -166,7 +166,8 @@ def _sent_unit(sent: Sent, name: str, shown: str) -> str:
 
 def _control_field(part: PartView, control: ControlView, sent: Sent) -> FigureField:
     unit = _sent_unit(sent, _name(part, control.name), control.unit)
-    ends = f"{control.low} {control.high}" if unit == control.unit else ""
+    wide = control.ends or (float(control.low), float(control.high))
+    ends = " ".join(map(repr, wide)) if unit == control.unit else ""
     return FigureField(control.label, unit=unit, start=control.as_found, ends=ends)
 
 
