@@ -59,14 +59,20 @@ def after_event(
 
 
 def replay(
-    events: Iterable[Event], half_life: float, model: CompetenceModel
+    events: Iterable[Event],
+    half_life: float,
+    model: CompetenceModel,
+    start: Standing | None = None,
 ) -> Standing:
-    """The standing after all events, in the order of their days and numbers."""
+    """The standing after all events, in the order of their days and numbers.
+
+    ``start`` is a standing that no event is older than; else all start untested.
+    """
     ordered = sorted(events, key=lambda event: (event.day, event.sequence))
     return reduce(
         lambda standing, event: after_event(standing, event, half_life, model),
         ordered,
-        untested(model),
+        start or untested(model),
     )
 
 

@@ -13,7 +13,7 @@ from academy.records.queries import assessments
 from academy.records.queries.assessments import Assessment
 from academy.service import assessment_state, log
 from academy.service.assessment_state import State
-from academy.service.beliefs import refresh
+from academy.service.beliefs import recount
 from academy.service.house import House
 
 NOTHING_LEFT = "nothing-left"
@@ -71,4 +71,4 @@ def count_answers(
     connection: Connection, house: House, row: Assessment, topics: Iterable[str]
 ) -> None:
     """Let what was answered count for the person, now that it is over."""
-    refresh(connection, house.catalog, row.person_id, topics)
+    recount(connection, house.catalog, row.person_id, topics)

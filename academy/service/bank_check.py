@@ -181,8 +181,7 @@ def _picks(drafts: Sequence[Draft]) -> dict[str, list[str]]:
     stored = [part for one in drafts for part in json.loads(one.payload)["parts"]]
     chosen = [part for part in stored if isinstance(part.get("key"), str)]
     return {
-        policy: [clones.pick(policy, part) for part in chosen]
-        for policy in _CHOOSE
+        policy: [clones.pick(policy, part) for part in chosen] for policy in _CHOOSE
     }
 
 

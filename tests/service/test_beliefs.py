@@ -154,6 +154,39 @@ def test_answers_from_two_devices_at_once_are_both_counted(house, join, answer):
     assert kept(house) == before
 
 
+def test_going_on_is_counting_the_whole_log_to_the_last_bit(house, join, answer):
+    person_id = join("Hedda Ames").viewer.person_id
+    for number in range(12):
+        moment = NOW + timedelta(days=number // 2 * 3)
+        answer(person_id, ("reel", "knife")[number % 3 // 2], number % 4 / 3, moment)
+    gone_on = kept(house)
+    rebuild(house)
+    assert kept(house) == gone_on
+
+
+def test_an_answer_by_a_clock_set_back_is_counted_in_its_place(house, join, answer):
+    person_id = join("Hedda Ames").viewer.person_id
+    for score, days in ((1.0, 0), (0.0, 40), (1.0, 7)):
+        answer(person_id, "reel", score, NOW + timedelta(days=days))
+    gone_on = kept(house)
+    rebuild(house)
+    assert kept(house) == gone_on
+    assert one(house, person_id).as_of == (NOW + timedelta(days=40)).date()
+
+
+def test_a_day_noted_late_is_counted_with_the_next_answer(house, join, answer):
+    person_id = join("Hedda Ames").viewer.person_id
+    for days in (0, 60):
+        answer(person_id, "reel", 1.0, NOW + timedelta(days=days))
+    with house.db.write() as connection:
+        noted = NOW.date() + timedelta(days=30)
+        assert answers.add_use_day(connection, person_id, "reel", noted)
+    answer(person_id, "reel", 1.0, NOW + timedelta(days=61))
+    gone_on = kept(house)
+    rebuild(house)
+    assert kept(house) == gone_on
+
+
 def test_a_ledger_keeps_the_zone_of_the_farm(house, owner):
     assert owner
     with house.db.read() as connection:

@@ -5,15 +5,18 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import Connection, exists, select, update
+from sqlalchemy import Connection, bindparam, exists, select, update
 
 from academy.records.queries.counting import counts
 from academy.records.rows import every, put_once, upsert
 from academy.records.tables.answers import answer as answer_table
 from academy.records.tables.answers import use_day
+from academy.records.tables.beliefs import belief
 from academy.records.tables.scenarios import part, scenario
 
 SCORE_DECIMALS = 4
+NO_MODEL = "none"
+"""The version that no model has: a belief of it is to be counted anew."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +163,15 @@ def log_for(
 
 
 def add_use_day(connection: Connection, person_id: str, topic: str, day: date) -> bool:
-    """Note a day of harvest work or practice in a topic; whether it was new."""
+    """Note a day of harvest work or practice in a topic; whether it was new.
+
+    A belief kept in that topic is to be counted anew: the day may be an older one.
+    """
+    connection.execute(
+        update(belief)
+        .where(belief.c.person_id == person_id, belief.c.topic == topic)
+        .values(model_version=NO_MODEL)
+    )
     return put_once(connection, use_day, person_id=person_id, topic=topic, day=day)
 
 
@@ -176,11 +187,21 @@ def use_days(
 
 
 def _close_when_complete(connection: Connection, part_id: str, now: datetime) -> None:
-    this = select(part.c.scenario_id).where(part.c.id == part_id).scalar_subquery()
-    answered = exists().where(answer_table.c.part_id == part.c.id)
-    still_open = exists().where(part.c.scenario_id == scenario.c.id, ~answered)
-    connection.execute(
-        update(scenario)
-        .where(scenario.c.id == this, ~still_open, scenario.c.answered_at.is_(None))
-        .values(answered_at=now)
+    connection.execute(_CLOSE, {"of_part": part_id, "at": now})
+
+
+_CLOSE = (
+    update(scenario)
+    .where(
+        scenario.c.id
+        == select(part.c.scenario_id)
+        .where(part.c.id == bindparam("of_part"))
+        .scalar_subquery(),
+        ~exists().where(
+            part.c.scenario_id == scenario.c.id,
+            ~exists().where(answer_table.c.part_id == part.c.id),
+        ),
+        scenario.c.answered_at.is_(None),
     )
+    .values(answered_at=bindparam("at"))
+)

@@ -1,6 +1,6 @@
 """Beliefs: what was counted from the answers, kept so that boards open at once."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import asdict, dataclass
 from datetime import date
 
@@ -29,6 +29,16 @@ def get(connection: Connection, person_id: str, topic: str) -> Belief | None:
         belief.c.person_id == person_id, belief.c.topic == topic
     )
     return first(connection, query, Belief)
+
+
+def of_topics(
+    connection: Connection, person_id: str, topics: Collection[str]
+) -> tuple[Belief, ...]:
+    """The beliefs about a person in some topics."""
+    query = select(belief).where(
+        belief.c.person_id == person_id, belief.c.topic.in_(topics)
+    )
+    return every(connection, query, Belief)
 
 
 def keep(connection: Connection, kept: Iterable[Belief]) -> None:
