@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection, Table, insert, select
+from sqlalchemy import Connection, Table, insert, select, text
 
 from academy.records.schema import METADATA
 from academy.service.house import House
@@ -11,6 +11,8 @@ from academy.service.house import House
 Rows = list[tuple[Table, list[dict[str, Any]]]]
 Kept = dict[tuple[object, ...], tuple[Rows, Any]]
 Given = TypeVar("Given")
+# rows that bring their number leave the counter of their table where it was
+COUNT_ON = "SELECT setval(pg_get_serial_sequence('{0}', 'id'), max(id)) FROM {0}"
 
 
 def begun(kept: Kept, house: House, about: object, begin: Callable[[], Given]) -> Given:
@@ -31,6 +33,8 @@ def begun(kept: Kept, house: House, about: object, begin: Callable[[], Given]) -
     with house.db.write() as connection:
         for table, some in rows:
             connection.execute(insert(table), some)
+            if kind == "postgresql" and table.autoincrement_column is not None:
+                connection.execute(text(COUNT_ON.format(table.name)))
     return given
 
 

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from itertools import count
 from pathlib import Path
+from typing import Any
 from uuid import uuid4
 
 import hypothesis
@@ -21,7 +22,7 @@ import pytest
 from argon2 import PasswordHasher
 from begun import Kept
 from jinja2 import FileSystemBytecodeCache
-from sqlalchemy import Connection, create_engine, insert, text
+from sqlalchemy import Connection, create_engine, event, insert, text
 
 from academy.catalog import blueprints
 from academy.records.db import Database, sqlite_url
@@ -86,12 +87,21 @@ def sqlite_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture
 def sqlite_database(sqlite_template: Path, tmp_path: Path) -> Iterator[Database]:
-    """A fresh, migrated SQLite database."""
+    """A fresh, migrated SQLite database; like the cluster it waits for no disk.
+
+    That is for a lost supply, which no test can take away; ``test_db`` and
+    ``test_kill`` hold a database as it is served to ``synchronous=FULL``.
+    """
     path = tmp_path / "academy.db"
     shutil.copyfile(sqlite_template, path)
     opened = Database(sqlite_url(path))
+    event.listen(opened.engine, "connect", _without_waiting)
     yield opened
     opened.close()
+
+
+def _without_waiting(connection: Any, _record: object) -> None:
+    connection.execute("PRAGMA synchronous=OFF").close()
 
 
 @pytest.fixture(scope="session")

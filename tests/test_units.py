@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from together import together
 
 from academy import units
 from academy.engine import capacity, reel, reel_path
@@ -66,14 +67,14 @@ def test_there_and_back_is_the_same_number(label: str, value: float) -> None:
     )
 
 
-@pytest.mark.parametrize("label", sorted(units.LABELS))
+@together("label", sorted(units.LABELS))
 def test_every_label_stands_in_one_family_with_its_si_unit(label: str) -> None:
     si = units.si_of(label)
     assert units.si_of(si) == si
     assert units.to_si(7.0, si) == 7.0
 
 
-@pytest.mark.parametrize("kind", sorted(units.KINDS))
+@together("kind", sorted(units.KINDS))
 def test_both_systems_measure_the_same_thing(kind: str) -> None:
     shown = units.KINDS[kind]
     assert units.si_of(shown.us) == units.si_of(shown.metric)

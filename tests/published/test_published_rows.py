@@ -15,6 +15,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from together import together
 
 from academy import units
 from academy.engine import cutting_diagram, economics, grain
@@ -149,7 +150,7 @@ def _half_last_digit(printed: str) -> float:
     return float(Decimal(5).scaleb(exponent - 1)) * (1 + 1e-9)
 
 
-@pytest.mark.parametrize("row", ROWS, ids=lambda row: row["id"])
+@together("row", ROWS, ids=lambda row: row["id"])
 def test_the_figure_is_what_is_printed(row: dict[str, Any]) -> None:
     value = _value(row)
     fits = value == pytest.approx(
@@ -166,7 +167,7 @@ def test_there_are_enough_rows_and_none_twice() -> None:
     assert len(ids) == len(set(ids)) > 100
 
 
-@pytest.mark.parametrize("row", ROWS, ids=lambda row: row["id"])
+@together("row", ROWS, ids=lambda row: row["id"])
 def test_a_row_says_where_it_is_from_and_why_it_is_wide(row: dict[str, Any]) -> None:
     assert row["source"].strip()
     assert row["seen"] in {"seen", "memory", "hand"}
@@ -182,7 +183,7 @@ def _stands_for(row_id: str, figure: str) -> bool:
     return row_id == figure or row_id.startswith(f"{figure}-")
 
 
-@pytest.mark.parametrize("figure", FIGURES)
+@together("figure", FIGURES)
 def test_every_published_figure_is_computed_or_says_why_not(figure: str) -> None:
     computed = any(_stands_for(row["id"], figure) for row in ROWS)
     excused = [row for row in NOT_COMPUTED if row["id"] == figure]

@@ -116,11 +116,13 @@ def test_a_writer_in_another_process_waits_its_turn(sqlite_database: Database):
 
 
 def test_sqlite_is_set_up_to_keep_what_it_acknowledged(sqlite_database: Database):
-    with sqlite_database.read() as connection:
+    served = Database(sqlite_database.url)  # as it is opened without a test
+    with served.read() as connection:
         read = {
             name: connection.scalar(text(f"PRAGMA {name}"))
             for name in ("journal_mode", "synchronous", "foreign_keys", "busy_timeout")
         }
+    served.close()
     # synchronous: 2 is FULL in SQLite's manual of pragmas
     wanted = {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1}
     assert read == {**wanted, "busy_timeout": 10_000}

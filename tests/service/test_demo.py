@@ -2,6 +2,7 @@ import json
 from datetime import UTC, date, datetime
 
 import pytest
+from begun import begun
 from sqlalchemy import select
 
 from academy.catalog import combines, crops, demo_farm, headers
@@ -42,6 +43,12 @@ def small():
     )
 
 
+@pytest.fixture
+def made_small(house, small, farms_begun):
+    """What was made of it, once for all tests that only look at it."""
+    return begun(farms_begun, house, "demo", lambda: demo.build(house, NOW, small))
+
+
 def viewer_of(house, made):
     opened = signing.enrol(house, made.token, "en", "us", None, "10.0.0.1", NOW)
     return signing.viewer_of(house, opened.sign_in_token, NOW)
@@ -65,8 +72,10 @@ def test_the_demonstration_names_only_what_content_knows(house):
     )
 
 
-def test_a_demonstration_has_a_past_a_season_and_one_link_a_person(house, small):
-    made = demo.build(house, NOW, small)
+def test_a_demonstration_has_a_past_a_season_and_one_link_a_person(
+    house, small, made_small
+):
+    made = made_small
     assert [person.name for person in made.people] == [p.name for p in small.people]
     owner = viewer_of(house, made.people[0])
     assert owner.roles == {"owner"}
@@ -86,8 +95,8 @@ def test_a_demonstration_has_a_past_a_season_and_one_link_a_person(house, small)
     assert min(ago) >= small.first_spring_days_ago - small.spring_days
 
 
-def test_the_past_of_a_demonstration_is_counted_like_any_other(house, small):
-    demo.build(house, NOW, small)
+@pytest.mark.usefixtures("made_small")
+def test_the_past_of_a_demonstration_is_counted_like_any_other(house):
     query = belief.select().order_by(belief.c.person_id, belief.c.topic)
     with house.db.read() as connection:
         before = connection.execute(query).all()
@@ -96,8 +105,8 @@ def test_the_past_of_a_demonstration_is_counted_like_any_other(house, small):
         assert connection.execute(query).all() == before
 
 
-def test_building_again_hands_fresh_links_to_the_same_people(house, small):
-    old = demo.build(house, NOW, small)
+def test_building_again_hands_fresh_links_to_the_same_people(house, small, made_small):
+    old = made_small
     new = demo.build(house, NOW, small)
     assert viewer_of(house, new.people[0]).name == old.people[0].name
     with pytest.raises(NotFound):

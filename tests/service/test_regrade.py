@@ -4,6 +4,7 @@ import json
 from functools import cache
 
 import pytest
+from begun import begun
 from sqlalchemy import select, text, update
 
 from academy.catalog import demo_farm, families
@@ -66,9 +67,13 @@ def all_answered(house, join):
 
 
 @pytest.fixture
-def answered(house, join):
+def answered(house, join, farms_begun):
     """A farm where somebody answered every kind of part; their id."""
-    return answer_drafts(house, join("Hedda Ames").viewer, a_draft_a_kind())
+
+    def begin():
+        return answer_drafts(house, join("Hedda Ames").viewer, a_draft_a_kind())
+
+    return begun(farms_begun, house, "regrade", begin)
 
 
 @pytest.fixture
@@ -142,7 +147,8 @@ def test_a_changed_score_is_named(house, answered, place):
 def test_a_changed_par_is_seen_in_the_belief(house, place):
     _, where = first_of(house, "order")
     scenario_id = where.partition("/")[0]
-    change(house, part, part.c.scenario_id == scenario_id, par=0.41)
+    is_it = (part.c.scenario_id == scenario_id) & (part.c.kind == "order")
+    change(house, part, is_it, par=0.41)
     report = regrade(place, house.catalog)
     assert report.marks == report.readings == []
     assert report.belief_differences
