@@ -1,8 +1,9 @@
 """Choices played by rule, without reading: does a rule hit the key too often?
 
-``longest`` and ``shortest`` look at the texts in each language, ``middle``, ``third``
-and the places count from the top, and ``random`` is the control: it can only be lucky.
-A direction is listed lower, leave it, higher, so the middle one is its middle value.
+``longest`` and ``shortest`` look at the texts in each language; of those within a tenth
+of the extreme, whose difference nobody sees, a die takes one. ``middle``, ``third`` and
+the places count from the top, and ``random`` is the control: it can only be lucky. A
+direction is listed lower, leave it, higher, so the middle one is its middle value.
 """
 
 from collections import Counter
@@ -15,6 +16,7 @@ from academy.scenarios.dice import Dice
 
 GUESSERS = ("longest", "shortest", "middle", "third", "random")
 ERRORS = 4.0  # standard errors: by luck alone once in about 30 000 tries
+SEEN = 0.1  # share of the length from which on a text looks longer (judgement)
 MARGIN = 0.05  # what a rule may gain; keys are drawn from a few signs each
 Options = Sequence[tuple[str, str]]
 
@@ -34,22 +36,25 @@ class Choice:
         return 1.0 / len(self.options)
 
 
+def _look(guesser: str, lengths: Sequence[int]) -> list[int]:
+    """Indices that a rule cannot tell from the one it looks for."""
+    if guesser == "longest":
+        least = max(lengths) * (1.0 - SEEN)
+        return [at for at, length in enumerate(lengths) if length >= least]
+    if guesser == "shortest":
+        most = min(lengths) * (1.0 + SEEN)
+        return [at for at, length in enumerate(lengths) if length <= most]
+    places = {"middle": len(lengths) // 2, "third": min(2, len(lengths) - 1)}
+    if guesser in places:
+        return [places[guesser]]
+    return [int(guesser) - 1] if guesser.isdecimal() else list(range(len(lengths)))
+
+
 def guess(guesser: str, choice: Choice) -> str:
     """The option that a rule picks; a number is a place from 1."""
-    options = choice.options
-    lengths = [len(text) for _, text in options]
-    if guesser == "random":
-        index = Dice("guess", choice.name, choice.place).below(len(options))
-    elif guesser.isdecimal():
-        index = int(guesser) - 1
-    else:
-        index = {
-            "longest": lengths.index(max(lengths)),
-            "shortest": lengths.index(min(lengths)),
-            "middle": len(options) // 2,
-            "third": min(2, len(options) - 1),
-        }[guesser]
-    return str(options[index][0])
+    alike = _look(guesser, [len(text) for _, text in choice.options])
+    dice = Dice("guess", guesser, choice.name, choice.place)
+    return str(choice.options[dice.one_of(alike)][0])
 
 
 def beyond(guesser: str, choices: Sequence[Choice]) -> float:

@@ -39,6 +39,14 @@ def test_guessers_follow_their_rule(guesser: str, chosen: str) -> None:
     assert guess(guesser, Choice(1, "b", OPTIONS)) == chosen
 
 
+def test_a_difference_that_nobody_sees_is_none() -> None:
+    """Of 20, 19 and 17 letters the first two look longest: 18 are nine tenths of 20."""
+    options = (("a", "x" * 20), ("b", "x" * 19), ("c", "x" * 17))
+    picked = {guess("longest", Choice(1, "a", options, f"{n}")) for n in range(40)}
+    assert picked == {"a", "b"}
+    assert guess("shortest", Choice(1, "a", (*options, ("d", "x" * 15)))) == "d"
+
+
 def test_a_guesser_is_weighed_against_chance() -> None:
     # of two choices the longest is right once: 1/2, by chance 1/4
     told = guessed(_many("ad"))
