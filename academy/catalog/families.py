@@ -89,6 +89,8 @@ class Asked(Record):
 class Family(Record):
     """One family of ``content/questions``.
 
+    ``sometimes``: narrower ends that hold together in some draws, for what draws of one
+    quantity at a time hardly meet: a machine that is well set, or one overloaded.
     ``clones``: what each fixed policy is expected to score on a scenario, as the mean
     over many draws; a draw too far from it is refused. Free when nothing is said.
     """
@@ -106,6 +108,7 @@ class Family(Record):
     as_found: dict[str, Grid] = Named(default_factory=dict)
     givens: dict[str, Grid] = Named(default_factory=dict)
     counted: Counted | None = None
+    sometimes: tuple[dict[str, Grid], ...] = ()
     parts: tuple[Asked, ...]
     clones: dict[Words, float] = Named(default_factory=dict)
     gate: str = ""  # the concept of the safety gate that it asks; never practised
@@ -119,6 +122,20 @@ class Family(Record):
                 "findings may stand in one part of a family only, take these out of "
                 f"all others: {', '.join(twice)}"
             )
+        return self
+
+    @model_validator(mode="after")
+    def _within(self) -> Self:
+        """What holds sometimes lies on the values that are drawn at other times."""
+        counted = self.counted
+        usual = {**self.field, **self.as_found, **self.givens}
+        if counted:
+            usual["before_count"] = counted.before_count
+        for name, narrow in ((n, g) for one in self.sometimes for n, g in one.items()):
+            grid = usual.get(name)
+            values = {grid.value(at) for at in range(grid.size)} if grid else set()
+            if not {narrow.value(at) for at in range(narrow.size)} <= values:
+                raise ValueError(f"sometimes: {name} must lie on the grid of {name}")
         return self
 
     @property

@@ -65,6 +65,13 @@ _PART_FACTS: dict[str, Callable[[Asked, Dice, Facts], Any]] = {
 }
 
 
+def _ends(family: Family, dice: Dice) -> dict[str, Grid]:
+    """The narrower ends of this draw, none in at least two draws of three."""
+    cases = family.sometimes
+    drawn = dice.below(2 + 2 * len(cases)) if cases else 0
+    return cases[drawn] if drawn < len(cases) else {}
+
+
 def draw(key: str, family: Family, seed: int, substream: int = 0) -> Facts:
     """Facts of a family for a seed, in the units of the cab display."""
     dice = Dice(key, family.version, seed, substream)
@@ -77,8 +84,10 @@ def draw(key: str, family: Family, seed: int, substream: int = 0) -> Facts:
         facts["ground"] = dice.one_of(family.grounds)
     if family.carried:
         facts["carried"] = dice.one_of(family.carried)
+    ends = _ends(family, dice)
     for name, grid in grids(family).items():
-        facts[name] = [dice.on(grid), grid.unit]
+        plain = name.partition(".")[2] or name
+        facts[name] = [dice.on(ends.get(plain, grid)), grid.unit]
     for place, asked in enumerate(family.parts, start=1):
         if asked.kind in _PART_FACTS:
             facts[f"part.{place}"] = _PART_FACTS[asked.kind](asked, dice, facts)

@@ -100,15 +100,23 @@ def _runs(part: Mapping[str, Any], facts: Facts) -> dict[str, Readings]:
     }
 
 
+def _broken(run: Readings, reader: Reader) -> str:
+    """Which hard limits a run breaks, in words; nothing when none."""
+    names = [name for name, flag in run.violations.items() if bool(flag)]
+    return " ".join(gettext(LIMITS[name], reader.language) for name in names)
+
+
 def _options_table(facts: Facts, runs: Mapping[str, Readings], reader: Reader) -> Table:
     say = partial(_say, reader)
     rows = []
     listed = {k: run for k, run in runs.items() if k or "leave_it" not in runs}
     for key, run in sorted(listed.items(), key=lambda item: float(item[1].cost)):
         name = _moved(changes.load()[key], facts, reader) if key else say(_AS_FOUND)
-        barred = any(bool(flag) for flag in run.violations.values())
+        barred = _broken(run, reader)
         cost = (
-            say(_BARRED) if barred else show(float(run.cost), "money_per_area", reader)
+            f"{say(_BARRED)}: {barred}"
+            if barred
+            else show(float(run.cost), "money_per_area", reader)
         )
         lost = f"{number(100 * float(run.total_loss), 2, reader.language)} %"
         rows.append((name, cost, lost))
@@ -132,8 +140,8 @@ def explained(
     chosen, best = kept.answer["choice"], part["key"]
     runs = _runs(part, facts)
     belief = listed[chosen].belief.for_language(reader.language)
-    broken = [name for name, flag in runs[chosen].violations.items() if bool(flag)]
-    said = [say(LIMITS[name]) for name in broken]
+    broken = _broken(runs[chosen], reader)
+    said = [broken] if broken else []
     if chosen != best:
         said.append(say(_WRONG) % {"belief": belief})
     strip = {"Yours": runs[chosen], "Best": runs[best], "As found": runs[""]}

@@ -75,6 +75,11 @@ CARRIED = {
     "wheels": marked("off the ground, on gauge wheels"),
     "sensing": marked("off the ground, without gauge wheels"),
 }
+_SENSES = marked("Its own height control")
+_SENSED = {
+    True: marked("works off the ground too, without gauge wheels"),
+    False: marked("off the ground it works on gauge wheels only"),
+}
 _DIAMETER = marked("Reel diameter over the tine tips")
 _KERNEL = marked("Weight of one kernel")
 _KERNELS = marked("Kernels on the ground that make one bushel per acre")
@@ -110,6 +115,19 @@ def _measure(name: str, facts: Facts, reader: Reader) -> FactRow:
     width = measures.width
     shown = show(width.si()[1], "length", reader, within=IN_A_SUM)
     return FactRow(capital(width.called(language)), shown)
+
+
+def _sensing(family: Family, facts: Facts, reader: Reader) -> list[FactRow]:
+    """Whether the header senses its height off the ground, wherever it matters."""
+    keys = [key for part in family.parts for key in part.changes]
+    if "sensing" not in family.carried and not any(
+        changes.load()[key].carried for key in keys
+    ):
+        return []
+    parts = headers.load(facts["header"]).parts
+    words = _SENSED[parts.senses_off_ground_without_wheels]
+    said = [gettext(text, reader.language) for text in (_SENSES, words)]
+    return [FactRow(*said)]
 
 
 def _named(facts: Facts, reader: Reader) -> list[FactRow]:
@@ -188,7 +206,7 @@ def fact_rows(family: Family, facts: Facts, reader: Reader) -> tuple[FactRow, ..
     """Every fact the question states; settings to choose are shown with their part."""
     asked = {f"as_found.{name}" for part in family.parts for name in part.controls}
     plain = all(part.kind in _PLAIN for part in family.parts)
-    rows = [] if plain else _named(facts, reader)
+    rows = [] if plain else [*_named(facts, reader), *_sensing(family, facts, reader)]
     printed = _printed(family)
     if family.counted:
         printed += ["width", "kernels"]
