@@ -12,6 +12,7 @@ from academy.grading.mark import Mark
 from academy.grading.rules import RULE
 from academy.language import Reader
 from academy.records.connection import Connection
+from academy.records.queries import answered
 from academy.records.queries import answers as answer_rows
 from academy.records.queries.answers import Given
 from academy.records.queries.scenarios import Part, Scenario
@@ -57,13 +58,19 @@ def marked(payload: Mapping[str, Any], answers: Answers) -> dict[int, Mark]:
 
 def keep(
     connection: Connection,
+    person_id: str,
     parts: Sequence[Part],
     answers: Answers,
     marks: Mapping[int, Mark],
     now: datetime,
     client_key: str | None,
 ) -> set[str]:
-    """Keep answers with their marks, each part once; topics where one was new."""
+    """Keep answers with their marks, each part once; topics where one was new.
+
+    From here to the end of the write nobody else keeps answers of this person, so that
+    the numbers of answers are also their order.
+    """
+    answered.hold(connection, person_id)
     given = [
         Given(
             part.id,

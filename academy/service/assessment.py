@@ -179,7 +179,9 @@ def take(
             _refuse_other_answer(connection, step, parts, answers)
             return 0
         _refuse_closed(row, step, looking)
-        answering.keep(connection, parts, answers, marks, now, client_key)
+        answering.keep(
+            connection, row.person_id, parts, answers, marks, now, client_key
+        )
         assessments.change_step(connection, step.id, answered_at=now)
         log.tell(connection, "answered", now, step.id, assessment=row.id)
         after = rows.answered(step.id, now)

@@ -46,12 +46,11 @@ def refresh(
 ) -> None:
     """Bring a person's beliefs in some topics up to the answers just kept, in one go.
 
-    Call it in the write that kept the answers, after it. A topic that content no longer
-    knows is left alone.
+    Call it in the write that held the person and then kept the answers. A topic that
+    content no longer knows is left alone.
     """
     known = _known(catalog, topics)
     if known:
-        answered.hold(connection, person_id)
         _go_on(connection, Ledger.of(connection, catalog), person_id, known)
 
 

@@ -145,7 +145,9 @@ def take_answers(
     with house.db.write() as connection:
         lab_own.refuse_late(connection, found)
         parts = scenarios.parts(connection, found.id)
-        touched = answering.keep(connection, parts, answers, marks, now, client_key)
+        touched = answering.keep(
+            connection, viewer.person_id, parts, answers, marks, now, client_key
+        )
         refresh(connection, house.catalog, viewer.person_id, touched)
 
 

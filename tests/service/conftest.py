@@ -11,7 +11,13 @@ from begun import Kept, begun
 
 from academy.catalog import combines, headers, shelf
 from academy.records.db import Database
-from academy.records.queries import answers, coefficients, scenarios, stock
+from academy.records.queries import (
+    answered,
+    answers,
+    coefficients,
+    scenarios,
+    stock,
+)
 from academy.service import beliefs, farm, people, signing
 from academy.service.farm import FarmForm
 from academy.service.house import House
@@ -108,6 +114,7 @@ def answer(house: House) -> Callable[..., None]:
         )
         issue = scenarios.Issue(person_id, "sitting", purpose, now)
         with house.db.write() as connection:
+            answered.hold(connection, person_id)
             issued = scenarios.issue_draft(connection, draft, issue)
             (kept,) = scenarios.parts(connection, issued.id)
             answers.record(
