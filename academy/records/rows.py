@@ -21,10 +21,13 @@ def as_record(kind: type[Record], row: Row[Any]) -> Record:
 
 
 def first(
-    connection: Connection, query: Executable, kind: type[Record]
+    connection: Connection,
+    query: Executable,
+    kind: type[Record],
+    values: Mapping[str, object] | None = None,
 ) -> Record | None:
-    """The first row as a record; None when there is none."""
-    row = connection.execute(query).first()
+    """The first row as a record, of a query with these ``values``; None without."""
+    row = connection.execute(query, values).first()
     return None if row is None else as_record(kind, row)
 
 

@@ -11,7 +11,7 @@ from datetime import UTC, date, datetime
 from hashlib import sha256
 from typing import Any
 
-from sqlalchemy import Connection, func, insert, select
+from sqlalchemy import Connection, bindparam, func, insert, select
 
 from academy.records.rows import every, first, put_once
 from academy.records.tables.columns import canonical_text
@@ -191,6 +191,12 @@ def _number(name: str) -> int:
 
 
 def _last(connection: Connection, chain: str) -> Entry | None:
-    query = select(log_entry).where(log_entry.c.chain == chain)
-    newest_first = query.order_by(log_entry.c.place.desc()).limit(1)
-    return first(connection, newest_first, Entry)
+    return first(connection, _NEWEST, Entry, {"of_chain": chain})
+
+
+_NEWEST = (
+    select(log_entry)
+    .where(log_entry.c.chain == bindparam("of_chain"))
+    .order_by(log_entry.c.place.desc())
+    .limit(1)
+)

@@ -5,12 +5,12 @@ verified. Free text is told by its digest, so that no name ever gets into the lo
 What is not there raises LookupError.
 """
 
-from collections.abc import Iterable
 from datetime import date
+from functools import cache
 from hashlib import sha256
 from typing import Any
 
-from sqlalchemy import Connection, Row, Table, select
+from sqlalchemy import Connection, Row, Select, Table, bindparam, select
 
 from academy.records.tables.answers import answer
 from academy.records.tables.assessments import (
@@ -64,11 +64,10 @@ def assessment_voided(connection: Connection, assessment_id: str) -> dict[str, A
 
 def asked(connection: Connection, step_id: str) -> dict[str, Any]:
     """A step, and a digest of its question: facts, keys, par, floor and weights."""
-    row = _one(connection, assessment_step, step_id)
-    issued = _one(connection, scenario, row.scenario_id)
+    row = _only(connection.execute(_ASKED, {"row_id": step_id}).first())
     parts = [
         [one.kind, one.topic, one.par, one.floor, one.weight_parts, one.weight]
-        for one in _parts(connection, row.scenario_id)
+        for one in connection.execute(_PARTS, {"of_scenario": row.scenario_id})
     ]
     return {
         "step": row.id,
@@ -76,7 +75,7 @@ def asked(connection: Connection, step_id: str) -> dict[str, Any]:
         "position": row.position,
         "stage": row.stage,
         "slot": row.slot,
-        "question": digest_of([issued.payload, parts, row.shown]),
+        "question": digest_of([row.payload, parts, row.shown]),
     }
 
 
@@ -329,9 +328,31 @@ def line_set(connection: Connection, version: int) -> dict[str, Any]:
     }
 
 
+@cache
+def _by_id(table: Table) -> Select[Any]:
+    return select(table).where(table.c.id == bindparam("row_id"))
+
+
+_ASKED = (
+    select(assessment_step, scenario.c.payload)
+    .join(scenario, assessment_step.c.scenario_id == scenario.c.id)
+    .where(assessment_step.c.id == bindparam("row_id"))
+)
+_PARTS = (
+    select(part)
+    .where(part.c.scenario_id == bindparam("of_scenario"))
+    .order_by(part.c.position)
+)
+_ANSWERS = (
+    select(part.c.position, answer.c.answer, answer.c.score, answer.c.marks)
+    .select_from(answer.join(part))
+    .where(part.c.scenario_id == bindparam("of_scenario"))
+    .order_by(part.c.position)
+)
+
+
 def _one(connection: Connection, table: Table, row_id: str) -> Row[Any]:
-    found = connection.execute(select(table).where(table.c.id == row_id)).first()
-    return _only(found)
+    return _only(connection.execute(_by_id(table), {"row_id": row_id}).first())
 
 
 def _only(row: Row[Any] | None) -> Row[Any]:
@@ -358,19 +379,8 @@ def _withdrawn(
     return _only(connection.execute(newest).first())
 
 
-def _parts(connection: Connection, scenario_id: str) -> Iterable[Row[Any]]:
-    query = select(part).where(part.c.scenario_id == scenario_id)
-    return connection.execute(query.order_by(part.c.position)).all()
-
-
 def _answers(connection: Connection, scenario_id: str) -> list[Row[Any]]:
-    query = (
-        select(part.c.position, answer.c.answer, answer.c.score, answer.c.marks)
-        .select_from(answer.join(part))
-        .where(part.c.scenario_id == scenario_id)
-        .order_by(part.c.position)
-    )
-    return list(connection.execute(query))
+    return list(connection.execute(_ANSWERS, {"of_scenario": scenario_id}))
 
 
 def _text(told: str | None) -> str | None:

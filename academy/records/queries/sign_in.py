@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import Connection, insert, select, update
+from sqlalchemy import Connection, bindparam, insert, select, update
 
 from academy.records.rows import every, first, new_id
 from academy.records.tables.people import person
@@ -51,16 +51,18 @@ def begin(
 
 def current(connection: Connection, token_hash: str) -> SignIn | None:
     """The sign-in of this token unless ended, or its person is no longer active."""
-    query = (
-        select(sign_in)
-        .join(person, sign_in.c.person_id == person.c.id)
-        .where(
-            sign_in.c.token_hash == token_hash,
-            sign_in.c.ended_at.is_(None),
-            person.c.active,
-        )
+    return first(connection, _CURRENT, SignIn, {"hash": token_hash})
+
+
+_CURRENT = (
+    select(sign_in)
+    .join(person, sign_in.c.person_id == person.c.id)
+    .where(
+        sign_in.c.token_hash == bindparam("hash"),
+        sign_in.c.ended_at.is_(None),
+        person.c.active,
     )
-    return first(connection, query, SignIn)
+)
 
 
 def person_of(connection: Connection, token_hash: str) -> str | None:
