@@ -8,7 +8,7 @@ from itertools import permutations
 
 import pytest
 
-from academy.catalog import faults, headers, walk_round
+from academy.catalog import faults, headers, troubles, walk_round
 from academy.catalog.families import known
 from academy.scenarios import faulty
 from academy.scenarios.draw import draw
@@ -137,3 +137,11 @@ def test_the_cure_of_a_slack_belt_and_of_one_that_walks_exclude_each_other():
     for target in ("between the marks", "same tension", "entre las marcas", "igual"):
         for cure in (slack.cure, walks.cure):
             assert target not in f"{cure.en} {cure.es}"
+
+
+def test_no_symptom_denies_the_cause_of_the_fault_that_brings_it():
+    # a cut that is ragged although the sections are new is not brought by worn ones
+    for key, fault in faults.load().items():
+        for trouble in troubles.of_fault(key):
+            denied = "are new" in trouble.symptom.en and "worn" in fault.cause.en
+            assert not denied, (key, trouble.symptom.en)
