@@ -115,9 +115,8 @@ def test_without_doubt_only_the_floor_and_a_step_are_left(set_up, drawn, judged_
     assert judged.found_low == pytest.approx(judged.r0, rel=1e-6)
 
 
-def test_the_same_set_up_is_judged_the_same(set_up, drawn):
-    one, other = (verdict.judge(drawn(set_up, 3)) for _ in range(2))
-    assert one == other
+def test_the_same_set_up_is_judged_the_same(set_up, drawn, judged_once):
+    assert verdict.judge(drawn(set_up, 3)) == judged_once(set_up, 3)
     assert make(set_up, 3) == make(set_up, 3)
 
 
