@@ -85,12 +85,13 @@ class Making:
 
 @dataclass(frozen=True, slots=True)
 class Names:
-    """Who holds, who saw the sign-off, who gave it: as they are called now."""
+    """Who holds, saw the sign-off and gave it, as they are called now; what by."""
 
     holder: str | None
     leads: tuple[str | None, ...]
     issuer: str | None
     on_appeal: bool  # whether a person decided otherwise than the rule
+    plan: Blueprint | None  # of the assessment, as it was released
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,7 +186,7 @@ def paper(
         name=names.holder or say(ERASED),
         facts=_facts(farm, kept, signed, assessed, names),
         tasks_title=say(marked("What the questions and the yard sign-off are about")),
-        tasks=_tasks(kept, assessed, language),
+        tasks=_tasks(names.plan, language),
         notes=notes(
             house,
             kept.certificate,
@@ -332,14 +333,6 @@ def _jobs(blueprint: Blueprint | None, language: Language) -> str:
     return ", ".join(named)
 
 
-def _tasks(
-    kept: Certificate, assessed: Assessment, language: Language
-) -> tuple[str, ...]:
-    """What one does in the job; nothing when the blueprint has changed since."""
-    known = blueprints.known().get(kept.certificate)
-    if (
-        known is None
-        or blueprints.digest(kept.certificate) != assessed.blueprint_digest
-    ):
-        return ()
-    return tuple(task.does.for_language(language) for task in known.tasks)
+def _tasks(plan: Blueprint | None, language: Language) -> tuple[str, ...]:
+    """What one does in the job; nothing when the plan of then is gone."""
+    return tuple(one.does.for_language(language) for one in plan.tasks) if plan else ()

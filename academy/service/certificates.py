@@ -9,6 +9,7 @@ import secrets
 from datetime import datetime
 
 from academy.catalog import demo_farm
+from academy.catalog.blueprints import Blueprint
 from academy.errors import Conflict, NotAllowed, NotFound, NotUnderstood, OutOfRange
 from academy.exchange import certificate_pdf, credential
 from academy.language import Language
@@ -17,11 +18,19 @@ from academy.records.queries import assessments, sign_offs
 from academy.records.queries import certificates as rows
 from academy.records.queries import farm as farms
 from academy.records.queries import people as persons
+from academy.records.queries.assessments import Assessment
 from academy.records.queries.certificates import Certificate
 from academy.records.queries.farm import Farm
 from academy.records.queries.sign_offs import SignOff
+from academy.service import (
+    assessment_rules,
+    line,
+    log,
+    signing_keys,
+    written,
+    yard_access,
+)
 from academy.service import certificate_words as words
-from academy.service import line, log, signing_keys, written, yard_access
 from academy.service.certificate_standing import Grounds, grounds
 from academy.service.certificate_words import Making, Names
 from academy.service.house import House
@@ -117,6 +126,7 @@ def as_pdf(house: House, looking: Viewer, certificate_id: str) -> bytes:
             leads=tuple(_name(connection, one) for one in _leads(connection, signed)),
             issuer=_name(connection, kept.issued_by),
             on_appeal=words.decided_on_appeal(connection, kept.assessment_id),
+            plan=_plan(connection, assessed),
         )
     if signed is None or assessed is None:
         raise NotFound("no_such_certificate")
@@ -143,6 +153,11 @@ def trainers(found: Grounds) -> frozenset[str]:
     """Who trained: had the yard sign-off, or released the assessment."""
     released = [found.assessed.released_by] if found.assessed else []
     return frozenset([*found.leads, *released])
+
+
+def _plan(connection: Connection, assessed: Assessment | None) -> Blueprint | None:
+    rules = assessment_rules.of(connection, assessed) if assessed else None
+    return rules.blueprint if rules else None
 
 
 def _leads(connection: Connection, signed: SignOff | None) -> tuple[str, ...]:
