@@ -17,10 +17,10 @@ Fit = Callable[[Page], None]
 
 
 def _farm() -> Any:
-    """The demonstration farm without a season of practice before it."""
+    """The demonstration farm without practice and labs before the certificate."""
     whole = demo_farm.load()
     people = [one.model_copy(update={"scenarios": (0, 0)}) for one in whole.people]
-    return whole.model_copy(update={"people": tuple(people)})
+    return whole.model_copy(update={"people": tuple(people), "labs": ()})
 
 
 def _download(page: Page, link: str, folder: Path) -> Path:
