@@ -12,6 +12,7 @@ from academy.scenarios.draw import grids
 from academy.scenarios.number import COMPUTABLES
 from academy.service.shown_facts import KIND_OF
 
+_RUN = {"set-up", "one-change", "find-the-leak", "find-the-cause", "read-the-stubble"}
 _SLACK = 1e-9  # of a control's range in SI; units do not come back to the last digit
 
 
@@ -23,6 +24,8 @@ def fact_problems(file: str, family: Family) -> Iterator[AcademyError]:
         if grid.name is None:
             yield ContentError("fact_without_name", file=file, field=f"givens.{name}")
     yield from _missing(file, family)
+    if not family.grounds and _RUN & {part.kind for part in family.parts}:
+        yield ContentError("grounds_missing", file=file)
     for header in family.headers:
         yield from _out_of_reach(file, family, header)
 

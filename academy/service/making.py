@@ -1,5 +1,6 @@
 """Making a scenario: draw facts, judge every part, keep all that marking will need."""
 
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
@@ -37,6 +38,15 @@ from academy.service.problems import Made, problem_of, rounded
 TRIES = 240  # substreams of a seed before the family is called unanswerable
 NO_CLONE = "no_clone"  # of a draw that asks more, or less, than its family does
 PAR_OUTSIDE = "par_outside"  # of a part too easy, or too hard, to be assessed
+
+_IN_THE_WAY = {
+    "find-the-cause": "no_fault_told_apart",
+    "read-the-stubble": "no_fault_told_apart",
+    "one-change": "no_change_leads",
+    "find-the-leak": "no_place_leads",
+    NO_CLONE: "no_draw_alike",
+    PAR_OUTSIDE: "no_draw_in_bounds",
+}
 
 
 def family(key: str) -> Family:
@@ -186,10 +196,15 @@ def make(key: str, seed: int) -> Draft:
     """A scenario of a family whose every part may be asked.
 
     Same family, seed and content, same scenario. Raises NotFound for an unknown
-    family, ContentError when no substream of the seed gives one that may be asked.
+    family, ContentError when no substream of the seed gives one that may be asked;
+    it says what most often stood in the way.
     """
+    refused: Counter[str] = Counter()
     for substream in range(TRIES):
         made = attempt(key, seed, substream)
         if isinstance(made, Draft):
             return made
-    raise ContentError("no_fair_draw", file=f"questions/{key}", seed=seed)
+        refused[made] += 1
+    (most, _), *_ = refused.most_common()
+    why = _IN_THE_WAY.get(most, "no_fair_draw")
+    raise ContentError(why, file=f"questions/{key}", seed=seed)
