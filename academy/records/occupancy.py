@@ -9,9 +9,11 @@ it also knows of servers on other machines.
 import os
 import sys
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 from sqlalchemy import Connection, Engine, text
+from sqlalchemy.exc import DBAPIError
 
 from academy.errors import Conflict, Unavailable
 
@@ -20,6 +22,7 @@ _TAKE = {
     False: text("SELECT pg_try_advisory_lock_shared(:n)"),
     True: text("SELECT pg_try_advisory_lock(:n)"),
 }
+_LEAVE = text("SELECT pg_advisory_unlock_all()")
 
 if sys.platform == "win32":
     import msvcrt
@@ -79,7 +82,12 @@ def _enter_postgres(engine: Engine, alone: bool) -> Callable[[], None]:
 
 
 def _closing(place: Connection) -> Callable[[], None]:
-    return lambda: place.close()
+    def leave() -> None:
+        with suppress(DBAPIError):  # a session that has ended holds no lock
+            place.execute(_LEAVE)  # at once; a closed session is noticed a little later
+        place.close()
+
+    return leave
 
 
 def _refuse(alone: bool) -> None:
