@@ -196,7 +196,7 @@ def _overturn(
     log.tell(connection, "decided", now, made.id)
     if made.outcome in _STATES:
         assessments.change(connection, row.id, state=_STATES[made.outcome])
-    given = certificates.for_assessment(connection, row.id)
+    given = certificates.in_force(connection, row.id)
     if made.outcome == "fail" and given is not None:
         short = told[:_LONGEST_REVOKE]
         if certificates.revoke(connection, given.id, looking.person_id, short, now):

@@ -45,6 +45,7 @@ class GroundsRow:
     """What is there for a certificate and what lacks, in the words of ``Grounds``.
 
     ``may`` is yes, or why the viewer cannot give it: given, lacks, trainer, address.
+    ``taken_back`` is why an earlier one for the same assessment was, else empty.
     """
 
     key: str
@@ -53,6 +54,7 @@ class GroundsRow:
     yard: str
     valid_until: date | None
     may: str
+    taken_back: str = ""
 
     @property
     def nothing(self) -> bool:
@@ -269,6 +271,7 @@ class _Desk:
             yard=found.yard,
             valid_until=found.valid_until,
             may=self._may(found, person),
+            taken_back=(found.taken_back and found.taken_back.revoke_reason) or "",
         )
 
     def _may(self, found: Grounds, person: Person) -> str:

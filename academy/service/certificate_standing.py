@@ -6,7 +6,14 @@ machine by somebody else. It holds until the earlier of the blueprint's days and
 on which what was shown has faded to an even chance.
 
 That lapse day is counted from the assessment alone, as the decision is: one belief over
-all its scored parts, fading at the pace of the topic that fades fastest.
+all its scored parts, fading at the pace of the topic that fades fastest. A pass that a
+person gave on appeal, where the rule gave none, holds as long as one that only just
+reaches the limit: the shortest that a pass by points alone can hold on such questions
+(``competence/least_pass.py``). The days that the appeal waited are not counted, so that
+nobody loses by the wait, but no more of them than an answer may take.
+
+One that was given anew, after another for the same assessment was taken back, holds no
+longer than that one.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -14,14 +21,16 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from itertools import groupby
 
-from academy.catalog import blueprints, competence
+from academy.catalog import assessment, blueprints, competence
+from academy.catalog.assessment import Bar
 from academy.catalog.blueprints import Blueprint
 from academy.catalog.shelf import Catalog
 from academy.competence import belief, readiness
 from academy.competence.belief import Scored
 from academy.competence.item_curve import item_for, part_weight
+from academy.competence.least_pass import least_pass
 from academy.records.connection import Connection
-from academy.records.queries import assessments, sign_offs
+from academy.records.queries import appeals, assessments, sign_offs
 from academy.records.queries import certificates as rows
 from academy.records.queries.assessments import Assessment, Decision
 from academy.records.queries.certificates import Certificate, Judged
@@ -38,7 +47,8 @@ class Grounds:
     old-rules (and the plan it was released with is not kept), faded. ``blueprint`` is
     that plan, content's without an assessment. ``yard`` is done, none, not-yet, or old.
     The rows are those that count, None where the word says why not. ``leads`` are the
-    ids of all who had the yard list, who took it over and from whom.
+    ids of all who had the yard list, who took it over and from whom. ``given`` is the
+    certificate in force, ``taken_back`` the newest of this assessment that is not.
     """
 
     person_id: str
@@ -51,11 +61,12 @@ class Grounds:
     signed: SignOff | None = None
     valid_until: date | None = None
     given: Certificate | None = None
+    taken_back: Certificate | None = None
     leads: tuple[str, ...] = ()
 
     @property
     def complete(self) -> bool:
-        """Whether a certificate can be given that was not given yet."""
+        """Whether a certificate can be given, while none is in force."""
         both = self.assessment == "passed" and self.yard == "done"
         return both and self.given is None
 
@@ -74,7 +85,7 @@ class _Kept:
     disputed: frozenset[str]
     signed: tuple[SignOff, ...]
     taken: Mapping[str, tuple[TakeOver, ...]]
-    given: Mapping[str, Certificate]
+    given: tuple[Certificate, ...]
 
     def leads(self, signed: SignOff | None) -> tuple[str, ...]:
         """Everybody who had a sign-off, the first first."""
@@ -82,6 +93,14 @@ class _Kept:
             return ()
         before = (one.from_id for one in self.taken.get(signed.id, ()))
         return tuple(dict.fromkeys([*before, signed.lead_id]))
+
+    def for_one(
+        self, assessment_id: str
+    ) -> tuple[Certificate | None, tuple[Certificate, ...]]:
+        """Its certificate in force, and those taken back, the newest first."""
+        mine = [one for one in self.given if one.assessment_id == assessment_id]
+        holds = next((one for one in mine if one.revoked_at is None), None)
+        return holds, tuple(one for one in mine if one.revoked_at is not None)
 
 
 def grounds(
@@ -100,15 +119,24 @@ def grounds(
 
 
 def lapse_day(
-    shown: Iterable[Judged], blueprint: Blueprint, catalog: Catalog, assessed: date
+    shown: Iterable[Judged],
+    blueprint: Blueprint,
+    catalog: Catalog,
+    assessed: date,
+    on_appeal: Bar | None = None,
 ) -> date:
     """The first day on which what was shown has faded to less than an even chance.
 
     At most the blueprint's days after the assessment; its very day when it was never
-    more than even.
+    more than even. ``on_appeal`` is the bar of an assessment that a person decided was
+    passed: then only what was asked counts, as if it had just been enough.
     """
-    model = competence.load()
-    grid = belief.update(belief.prior(model), _evidence(shown))
+    model, parts = competence.load(), tuple(shown)
+    scored = _evidence(parts)
+    if on_appeal is not None:
+        stems = len({part.scenario_id for part in parts})
+        scored = least_pass(scored, stems, on_appeal)
+    grid = belief.update(belief.prior(model), scored)
     half_life = min(catalog.half_life(topic) for topic in blueprint.weights)
     most = int(blueprint.valid_days.value)
     days = readiness.lapse_days(grid, half_life, model, most)
@@ -139,7 +167,7 @@ def _read(connection: Connection, people: Sequence[str]) -> _Kept:
         disputed=rows.disputed(connection, ids),
         signed=signed,
         taken=sign_offs.taken_over(connection, [one.id for one in signed]),
-        given={one.assessment_id: one for one in rows.of_people(connection, people)},
+        given=rows.of_people(connection, people),
     )
 
 
@@ -163,7 +191,11 @@ def _one(
         return Grounds(person_id, key, blueprint, "none", yard, signed=signed)
     decided = kept.decisions.get(newest.id, [])
     word = _assessed(connection, kept, newest, blueprint)
-    until = _until(connection, catalog, newest, blueprint) if word == "passed" else None
+    given, taken_back = kept.for_one(newest.id)
+    until = None
+    if word == "passed":
+        until = _until(connection, catalog, newest, blueprint, decided)
+        until = min([until, *(one.valid_until for one in taken_back)])
     if until is not None and until <= today:
         word = "faded"
     return Grounds(
@@ -176,7 +208,8 @@ def _one(
         decision=decided[-1] if decided else None,
         signed=signed,
         valid_until=until,
-        given=kept.given.get(newest.id),
+        given=given,
+        taken_back=taken_back[0] if taken_back else None,
         leads=kept.leads(signed),
     )
 
@@ -208,12 +241,41 @@ def _assessed(
     return "unsettled" if rows.unsettled(connection, row.id) else "passed"
 
 
+def by_a_person(decided: Sequence[Decision]) -> bool:
+    """Whether the pass that holds is a person's, where the rule gave none."""
+    if not decided or decided[-1].decided_by is None:
+        return False
+    ruled = [one.outcome for one in decided if one.decided_by is None]
+    return decided[-1].outcome == "pass" and "pass" not in ruled
+
+
 def _until(
-    connection: Connection, catalog: Catalog, row: Assessment, blueprint: Blueprint
+    connection: Connection,
+    catalog: Catalog,
+    row: Assessment,
+    blueprint: Blueprint,
+    decided: Sequence[Decision],
 ) -> date:
     shown = rows.judged(connection, row.id)
     assessed = farm.day_at(connection, row.ended_at or row.released_at)
-    return lapse_day(shown, blueprint, catalog, assessed)
+    if not by_a_person(decided):
+        return lapse_day(shown, blueprint, catalog, assessed)
+    rules = assessment_rules.of(connection, row)
+    bar = assessment_rules.measures(rules).bar_of(row)
+    lapses = lapse_day(shown, blueprint, catalog, assessed, bar)
+    most = timedelta(days=int(blueprint.valid_days.value))
+    return min(lapses + _waited(connection, row), assessed + most)
+
+
+def _waited(connection: Connection, row: Assessment) -> timedelta:
+    """How long the appeal that was granted waited, at most as long as it may."""
+    found = appeals.of_assessment(connection, row.id)
+    told = [one for one in found if one.overturned and one.answered_at]
+    if not told or told[-1].answered_at is None:
+        return timedelta()
+    raised = farm.day_at(connection, told[-1].raised_at)
+    answered = farm.day_at(connection, told[-1].answered_at)
+    return min(answered - raised, timedelta(days=assessment.appeal_days()))
 
 
 def _yard(

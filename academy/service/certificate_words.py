@@ -21,6 +21,7 @@ from academy.records.queries.certificates import Certificate
 from academy.records.queries.farm import Farm
 from academy.records.queries.sign_offs import SignOff
 from academy.service import error_rates
+from academy.service.certificate_standing import by_a_person
 from academy.service.house import House
 from academy.units import System
 
@@ -49,7 +50,9 @@ ONE_PERSON = marked(
 )
 ON_APPEAL = marked(
     "After an appeal a person decided on the assessment, otherwise than the rule. The "
-    "shares above are those of the rule."
+    "shares above are those of the rule. The certificate holds only as long as one "
+    "whose points just reach the limit; the days that the appeal waited are not "
+    "counted."
 )
 CRITERIA = marked(
     "Passed a supervised assessment: the safety gate, then %(scenarios)s scenarios. "
@@ -225,9 +228,9 @@ def notes(
 
 
 def decided_on_appeal(connection: Connection, assessment_id: str) -> bool:
-    """Whether a person, not the rule, made the decision that holds."""
-    made = assessments.decisions(connection, [assessment_id]).get(assessment_id)
-    return made is not None and made[-1].decided_by is not None
+    """Whether a person, not the rule, made the pass that holds."""
+    made = assessments.decisions(connection, [assessment_id])
+    return by_a_person(made.get(assessment_id, ()))
 
 
 def rates_sentence(house: House, key: str, language: Language) -> str:

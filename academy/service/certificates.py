@@ -3,6 +3,9 @@
 Who gives one decides. So who trained – signed the yard sign-off or released the
 assessment – gives none, unless the farm says that one person may do both; then the
 certificate says so.
+
+After one was taken back, for a wrong name say, another can be given for the same
+assessment: a new number and a new file, and it holds no longer than the first.
 """
 
 import secrets
@@ -61,7 +64,7 @@ def issue(
     language: str,
     now: datetime,
 ) -> str:
-    """Give a person a certificate; its id. Twice gives the same one.
+    """Give a person a certificate; its id. Twice gives the one that is in force.
 
     Raises NotFound for whom one may not see, NotAllowed for oneself and for who trained
     this person, Conflict for what lacks and for a site without an address.
@@ -84,7 +87,7 @@ def issue(
         if rows.add(connection, kept):
             log.tell(connection, "certificate-issued", now, kept.id)
             return kept.id
-        given = rows.for_assessment(connection, made.assessed.id)
+        given = rows.in_force(connection, made.assessed.id)
     return given.id if given else kept.id
 
 

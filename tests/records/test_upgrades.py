@@ -8,7 +8,7 @@ from sqlalchemy.exc import IntegrityError
 
 from academy.records.db import Database
 from academy.records.migrate import current_revision, migrate, newest_revision
-from academy.records.queries import assessments, devices
+from academy.records.queries import assessments, certificates, devices
 
 NOW = datetime(2026, 9, 1, 15, 0, tzinfo=UTC)
 CREW, PERSON, DEVICE, SIGN_IN = "a" * 32, "b" * 32, "c" * 32, "d" * 32
@@ -119,3 +119,67 @@ def test_no_other_outcome_is_taken_after_the_upgrade(fifth_release: Database):
             connection, "decision", id="4" * 32, assessment_id="2" * 32,
             outcome="so", evidence=0.5, scenarios=0, decided_at=NOW,
         )  # fmt: skip
+
+
+@pytest.fixture
+def sixth_release(bare_database: Database) -> Database:
+    """A certificate taken back, when an assessment could have one alone for ever."""
+    migrate(bare_database, "0006")
+    with bare_database.write() as connection:
+        put(connection, "crew", id=CREW, name="North yard")
+        put(
+            connection, "person", id=PERSON, crew_id=CREW, active=True, language="es",
+            units="metric", created_at=NOW,
+        )  # fmt: skip
+        put(
+            connection, "assessment", id="1" * 32, person_id=PERSON,
+            certificate="yard-helper", blueprint_digest="e" * 64, header_key="flex35",
+            attempt=1, credit=0.0, released_by=PERSON, released_at=NOW, open_until=NOW,
+            state="ended",
+        )  # fmt: skip
+        put(
+            connection, "sign_off", id="2" * 32, person_id=PERSON, list_key="yard",
+            list_digest="d" * 64, header_key="flex35", lead_id=PERSON, opened_at=NOW,
+            signed_at=NOW, outcome="done",
+        )  # fmt: skip
+        _given(connection, "3" * 32, revoked_at=NOW, revoke_reason="A wrong name")
+    return bare_database
+
+
+def _given(connection, made: str, **other: object) -> None:
+    """A certificate of the sixth release's assessment."""
+    put(
+        connection, "certificate", id=made, person_id=PERSON, certificate="yard-helper",
+        assessment_id="1" * 32, sign_off_id="2" * 32, header_key="flex35",
+        issued_by=PERSON, issued_at=NOW, valid_until=NOW.date(), language="es",
+        one_person=False, model_line=True, key_id="k", credential="{}", **other,
+    )  # fmt: skip
+
+
+def test_a_second_certificate_had_no_place_in_the_sixth_release(sixth_release):
+    with pytest.raises(IntegrityError), sixth_release.write() as connection:
+        _given(connection, "4" * 32)
+
+
+def test_a_certificate_can_be_given_anew_after_the_upgrade(sixth_release: Database):
+    migrate(sixth_release)
+    with sixth_release.write() as connection:
+        _given(connection, "4" * 32)
+    with sixth_release.read() as connection:
+        kept = certificates.get(connection, "3" * 32)
+        assert kept is not None
+        assert (kept.revoked_at, kept.revoke_reason) == (NOW, "A wrong name")
+        holds = certificates.in_force(connection, "1" * 32)
+        assert holds is not None
+        assert holds.id == "4" * 32
+        assert certificates.revoked(connection) == ("3" * 32,)
+
+
+def test_no_two_certificates_of_an_assessment_are_in_force(sixth_release: Database):
+    migrate(sixth_release)
+    with sixth_release.write() as connection:
+        _given(connection, "4" * 32)
+    with pytest.raises(IntegrityError), sixth_release.write() as connection:
+        _given(connection, "5" * 32)
+    with sixth_release.write() as connection:
+        _given(connection, "6" * 32, revoked_at=NOW, revoke_reason="Wrong too")

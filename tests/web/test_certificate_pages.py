@@ -79,6 +79,32 @@ def test_from_the_lead_s_list_to_the_holder_s_paper(farm: Farm) -> None:
     assert "attachment" in file.headers["Content-Disposition"]
 
 
+def test_after_one_was_taken_back_a_new_one_is_given_on_the_same_page(
+    farm: Farm, join: Callable[..., Any]
+) -> None:
+    number, path = farm.give(), f"/people/{farm.hire_id}/certificates"
+    assert "A new one can be given for the same assessment" in farm.lead.text(path)
+    farm.lead.send(path, f"{path}/revoke", reason="The name was <i>wrong</i>")
+    page = farm.lead.text(path)
+    assert "<q>The name was &lt;i&gt;wrong&lt;/i&gt;</q>" in page
+    assert "holds no longer than the first" in page
+    assert "Give the certificate" in page
+    assert "Give the certificate" not in farm.lead.text("/certificates")
+    spanish = join("Lupe Arias", "lead", language="es").text(path)
+    assert "<q>The name was &lt;i&gt;wrong&lt;/i&gt;</q>" in spanish
+    assert "no vale más tiempo que el primero" in spanish
+    answer = farm.lead.send(path, path, language="es")
+    assert answer.status_code == 303
+    with farm.house.db.read() as connection:
+        kept = rows.of_people(connection, [farm.hire_id])
+    assert len(kept) == 2
+    assert farm.lead.text(path).count(">taken back</span>") == 1
+    assert "Give the certificate" not in farm.lead.text(path)
+    (again,) = (one.id for one in kept if one.id != number)
+    assert farm.hire.get(f"/certificates/{again}.pdf").status_code == 200
+    assert farm.hire.get(f"/certificates/{number}.pdf").status_code == 409
+
+
 def test_who_trained_is_told_why_there_is_no_button(farm: Farm) -> None:
     path = f"/people/{farm.hire_id}/certificates"
     page = farm.trainer.text(path)

@@ -57,7 +57,7 @@ class Judged:
 
 
 def add(connection: Connection, made: Certificate) -> bool:
-    """Keep a certificate; False when its assessment has one already."""
+    """Keep a certificate; False when its assessment has one in force already."""
     return put_once(connection, certificate, **asdict(made))
 
 
@@ -67,9 +67,11 @@ def get(connection: Connection, certificate_id: str) -> Certificate | None:
     return first(connection, query, Certificate)
 
 
-def for_assessment(connection: Connection, assessment_id: str) -> Certificate | None:
-    """The certificate that was given for an assessment."""
-    query = select(certificate).where(certificate.c.assessment_id == assessment_id)
+def in_force(connection: Connection, assessment_id: str) -> Certificate | None:
+    """The certificate for an assessment that was not taken back."""
+    query = select(certificate).where(
+        certificate.c.assessment_id == assessment_id, certificate.c.revoked_at.is_(None)
+    )
     return first(connection, query, Certificate)
 
 
