@@ -6,7 +6,7 @@ people are those of the demonstration, from unskilled to perfect.
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from statistics import fmean
 from typing import Any
@@ -23,6 +23,7 @@ from academy.service.lab_key import question_of
 from academy.service.simulated import Simulated
 from academy.service.viewer import Viewer
 from academy.service.views import PartExplained, Question, Table
+from academy.units import System
 
 SKILLS = (0.0, 0.35, 0.7, 1.0)
 _PEOPLE = 24  # simulated ones of each skill
@@ -97,9 +98,11 @@ def _teaches(looking: Viewer) -> None:
         raise NotFound("no_such_content", name="bank")
 
 
-def _answered(payload: Mapping[str, Any], skill: float, luck: int) -> list[Answer]:
-    """The answers of one simulated person, marked."""
-    person = Simulated(demo_farm.load(), skill, "metric", Dice("preview", luck))
+def _answered(
+    payload: Mapping[str, Any], skill: float, luck: int, system: System = "metric"
+) -> list[Answer]:
+    """The answers of one simulated person, who types in these units, marked."""
+    person = Simulated(demo_farm.load(), skill, system, Dice("preview", luck))
     kept = []
     for place, given in person.answers(payload).items():
         mark = marking.mark(payload["parts"][place - 1], payload["facts"], given)
@@ -116,9 +119,13 @@ def _answered(payload: Mapping[str, Any], skill: float, luck: int) -> list[Answe
 def key_of(
     key: str, payload: Mapping[str, Any], reader: Reader
 ) -> tuple[PartExplained, ...]:
-    """The parts as they are explained to one who answered all of them right."""
-    answered = _answered(payload, 1.0, 0)
-    return explaining.parts(making.family(key), payload, answered, reader)
+    """The parts as they are explained to one who answered all of them right.
+
+    In the reader's units, and without an answer: nobody gave one.
+    """
+    answered = _answered(payload, 1.0, 0, reader.units)
+    told = explaining.parts(making.family(key), payload, answered, reader)
+    return tuple(replace(each, yours="") for each in told)
 
 
 def _judged(draft: Draft, payload: Mapping[str, Any], reader: Reader) -> Table:

@@ -1,5 +1,6 @@
 """The bank: those who teach see any draw with its key, everyone else no such page."""
 
+import json
 import re
 from html import unescape
 from typing import Any
@@ -8,8 +9,9 @@ import pytest
 
 from academy.errors import NotFound
 from academy.language import Reader
-from academy.service import preview
+from academy.service import making, preview
 from academy.service.viewer import Viewer
+from academy.units import System
 
 READER = Reader("en", "us")
 
@@ -88,3 +90,27 @@ def test_what_is_asked_speaks_one_language_down_to_its_hints(
     judged = {"en": "By chance", "es": "Al azar"}
     assert judged[own] in page
     assert judged[asked] not in page
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_a_key_is_told_in_the_reader_s_units_and_holds_no_answer(language: Any) -> None:
+    """1 acre is 4046.8564224 m2 (international acre, NIST SP 811), 1 ha 10 000 m2."""
+    payload = json.loads(making.make("standing-soybean", 1).payload)
+    (place,) = (
+        place
+        for place, part in enumerate(payload["parts"])
+        if part.get("computable") == "field_capacity"
+    )
+    rate = payload["parts"][place]["key"]  # m2 per second
+    acres = "acres/h" if language == "es" else "ac/h"
+    both: list[tuple[System, str, float]]
+    both = [("us", acres, 4046.8564224), ("metric", "ha/h", 1e4)]
+    for system, label, area in both:
+        reader = Reader(language, system)
+        told = preview.key_of("standing-soybean", payload, reader)[place]
+        figure, unit = told.best.split(" ")
+        assert unit == label
+        expected = rate * 3600 / area
+        assert float(figure.replace(",", ".")) == pytest.approx(expected, abs=0.051)
+        assert told.yours == ""
+        assert ({acres, "ha/h"} - {label}).pop() not in repr(told)
