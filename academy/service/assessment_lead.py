@@ -226,8 +226,10 @@ def void(
 
     It never counts, and everything about it stays. A question of the safety gate can be
     voided while it waits for its answer, not afterwards. Raises NotFound,
-    NotUnderstood without a reason, OutOfRange, Conflict.
+    NotUnderstood without a step or a reason, OutOfRange, Conflict.
     """
+    if not step_id:
+        raise NotUnderstood("void_question_needed")
     said = " ".join(reason.split())
     if not said:
         raise NotUnderstood("void_reason_needed")

@@ -299,3 +299,34 @@ def test_one_that_cannot_go_on_is_told_to_both_and_a_new_one_may_follow(
     assert f'href="/people/{candidate.person_id}/assessment"' in lead
     assert "nothing was decided" in candidate.lead.text(f"{candidate.root}/record")
     assert "it could not go on" in candidate.lead.text("/assessments")
+
+
+def test_only_the_open_question_is_chosen_to_be_taken_out(candidate: Candidate) -> None:
+    path = candidate.begin()
+    while int(path.rsplit("/", 1)[1]) < 12:  # ten of the gate, then one scenario
+        path = candidate.answer(path)
+    root, void = candidate.root, f"{candidate.root}/void"
+    chosen, first = _chosen(candidate.lead.text(root))
+    with candidate.house.db.read() as connection:
+        steps = assessments.steps(connection, candidate.id)
+    assert (chosen, first) == ([steps[11].id], steps[11].id)
+    sent = candidate.lead.send(root, void, step=steps[11].id, reason="Screen broke")
+    assert sent.status_code == 303
+    # now only the answered one could be taken out: nobody does so by a second press
+    assert _chosen(candidate.lead.text(root)) == ([], "")
+    empty = candidate.lead.send(root, void, step="", reason="It broke <again>")
+    assert empty.status_code == 422
+    page = empty.get_data(as_text=True)
+    assert "Choose which question failed" in page
+    assert 'value="It broke &lt;again&gt;"' in page
+    candidate.phone.send(root, f"{root}/go-on")
+    with candidate.house.db.read() as connection:
+        fresh = assessments.steps(connection, candidate.id)[-1]
+    assert _chosen(candidate.lead.text(root)) == ([fresh.id], fresh.id)
+
+
+def _chosen(page: str) -> tuple[list[str], str]:
+    """What is selected in the choice of questions, and what it falls back to."""
+    (found,) = re.findall(r'<select id="step".*?</select>', page, re.DOTALL)
+    options = re.findall(r'<option value="([^"]*)"( selected)?>', found)
+    return [value for value, chosen in options if chosen], options[0][0]
