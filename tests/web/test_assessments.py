@@ -319,7 +319,7 @@ def test_only_the_open_question_is_chosen_to_be_taken_out(candidate: Candidate) 
     page = empty.get_data(as_text=True)
     assert "Choose which question failed" in page
     assert 'value="It broke &lt;again&gt;"' in page
-    candidate.phone.send(root, f"{root}/go-on")
+    candidate.phone.send(root, f"{root}/next")
     with candidate.house.db.read() as connection:
         fresh = assessments.steps(connection, candidate.id)[-1]
     assert _chosen(candidate.lead.text(root)) == ([fresh.id], fresh.id)
