@@ -27,7 +27,7 @@ from academy.service.sign_off_standing import (
 )
 from academy.service.viewer import Viewer
 
-OPEN, RIGHT, NOT_YET = "open", "right", "not-yet"
+OPEN, RIGHT, NOT_YET, CHANGED = "open", "right", "not-yet", "changed"
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +72,9 @@ class GroupView:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One sign-off in a list; ``outcome`` is open, done or not-yet.
+    """One sign-off in a list; ``outcome`` is open, done, not-yet or changed.
 
+    Changed: it was open when its list changed in the content, and takes nothing more.
     ``lead`` has it now; ``taken`` are who had it after ``opened_by``, each with a day.
     """
 
@@ -98,7 +99,8 @@ class Row:
 class SignOffView:
     """One sign-off in full; ``must`` are texts of what has to be right and is not.
 
-    ``changed``: the list in the content is no longer the one that was opened;
+    ``changed``: the list in the content is no longer the one that was opened; ``anew``
+    is the key of that list and header where the viewer may open it as it is now;
     ``holder`` is the id of who has it, empty unless the viewer may take it over.
     """
 
@@ -113,6 +115,7 @@ class SignOffView:
     may_enter: bool
     holder: str
     changed: bool
+    anew: tuple[str, str] | None
     crops: tuple[str, ...]
     measured: Mapping[str, Item]  # for the forms of the values
 
@@ -208,6 +211,7 @@ def one(house: House, looking: Viewer, sign_off_id: str, reader: Reader) -> Sign
         may_enter=yard_access.may_enter(looking, kept, person) and not changed,
         holder=kept.lead_id if may else "",
         changed=changed,
+        anew=_anew(kept) if changed and yard_access.may_keep(looking, person) else None,
         crops=wanted.crops,
         measured={k: item for k, item in items.items() if item.kind == "measured"},
     )
@@ -230,6 +234,12 @@ def paper(list_key: str, header_key: str, reader: Reader) -> PaperView:
         needed=needed(others),
         others=others,
     )
+
+
+def _anew(kept: SignOff) -> tuple[str, str] | None:
+    """List and header to open again; None for a header that it is not for any more."""
+    offered = kept.header_key in yard.load(kept.list_key).headers
+    return (kept.list_key, kept.header_key) if offered else None
 
 
 def _seen(
@@ -267,6 +277,7 @@ def _row(connection: Connection, kept: SignOff, reader: Reader) -> Row:
     taken = _taken(connection, kept.id)
     first = taken[0].from_id if taken else kept.lead_id
     signed = kept.signed_at and farm.day_at(connection, kept.signed_at)
+    changed = kept.list_digest != yard.digest(kept.list_key)
     return Row(
         id=kept.id,
         title=yard.load(kept.list_key).title.for_language(reader.language),
@@ -279,7 +290,7 @@ def _row(connection: Connection, kept: SignOff, reader: Reader) -> Row:
         ),
         opened=farm.day_at(connection, kept.opened_at),
         signed=signed,
-        outcome=kept.outcome or OPEN,
+        outcome=kept.outcome or (CHANGED if changed else OPEN),
     )
 
 

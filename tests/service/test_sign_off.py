@@ -249,7 +249,27 @@ def test_a_list_that_changed_since_it_was_opened_takes_nothing_more(
     assert shown.changed
     assert not shown.may_enter
     assert shown.standing.right == 1
-    assert made.open() != made.id
+    assert (shown.row.outcome, shown.anew) == ("changed", (LIST, HEADER))
+    own = sign_off_view.one(made.house, made.hire, made.id, _reader(made.hire))
+    assert (own.row.outcome, own.anew) == ("changed", None)
+    fresh = made.open()
+    assert fresh != made.id
+    shown = sign_off_view.one(made.house, made.lead, fresh, _reader(made.lead))
+    assert (shown.row.outcome, shown.changed, shown.anew) == ("open", False, None)
+    assert shown.standing.right == 0
+    with made.house.db.read() as connection:
+        assert set(sign_offs.entries(connection, made.id)) == {STOP[0]}
+
+
+def test_a_header_that_a_list_is_not_for_any_more_is_not_opened_anew(
+    made: Yard, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    without = yard.load(LIST).model_copy(update={"headers": ("none",)})
+    monkeypatch.setattr(yard, "digest", lambda _key: "d" * 64)
+    monkeypatch.setattr(yard, "load", lambda _key: without)
+    shown = sign_off_view.one(made.house, made.lead, made.id, _reader(made.lead))
+    assert shown.changed
+    assert shown.anew is None
 
 
 def test_what_is_not_offered_is_refused(made: Yard) -> None:

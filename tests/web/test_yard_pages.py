@@ -315,3 +315,30 @@ def test_card_and_crew_lead_to_the_yard(lead: Any, hire: Any, person_id: Any) ->
     assert f'href="{of}/instruction"' in hire.text("/card")
     assert 'href="/yard"' in lead.text("/crew")
     assert 'href="/yard"' not in hire.text("/")
+
+
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [("en", "Open the list as it is now"), ("es", "Abrir la lista como es ahora")],
+)
+def test_from_a_list_that_changed_a_button_leads_on(
+    lead: Any, place: str, monkeypatch: pytest.MonkeyPatch, language: str, said: str
+) -> None:
+    assert said not in lead.text(place)
+    monkeypatch.setattr(yard, "digest", lambda _key: "d" * 64)
+    lead.send(place, "/reader", language=language)
+    page = lead.text(place)
+    assert said in page
+    assert 'id="yard-sign"' not in page
+    (action,) = re.findall(r'action="(/people/[^"]+/yard)"', page)
+    assert WORD[language] in lead.text(action)
+    fresh = lead.send(place, action)
+    assert fresh.status_code == 303
+    assert fresh.location != place
+    page = lead.text(fresh.location)
+    assert 'id="yard-sign"' in page
+    assert said not in page
+    assert lead.send(place, action).location == fresh.location  # pressed twice
+
+
+WORD = {"en": "closed: the list changed", "es": "cerrada: la lista cambió"}

@@ -38,6 +38,7 @@ OUTCOMES = {
     "open": ("untested", marked("open")),
     "done": ("ready", marked("signed off")),
     "not-yet": ("not-yet", marked("closed: not yet")),
+    "changed": ("untested", marked("closed: the list changed")),
 }
 
 
