@@ -103,6 +103,9 @@ def test_a_new_one_is_given_for_the_same_assessment_and_sign_off(
     (identity,) = told["credentialSubject"]["identifier"]
     named = credential.hash_of_name("Ñusta Weir", identity["salt"])
     assert identity["identityHash"] == named
+    (before,) = json.loads(old.credential)["credentialSubject"]["identifier"]
+    assert before["salt"] != identity["salt"]
+    assert len(bytes.fromhex(identity["salt"])) * 8 >= 128
     raw = new.credential.encode()
     assert certificate_check.check(house, raw, LATER).state == "valid"
     raw = old.credential.encode()
