@@ -1,9 +1,13 @@
 """A season's upkeep in a real browser: roster file, devices, shared phone, erasing."""
 
+import re
 from collections.abc import Callable
+from datetime import date
 from typing import Any
 
 from playwright.sync_api import Page, expect
+
+from academy.records.queries import farm as farms
 
 Visit = Callable[..., Page]
 Fit = Callable[[Page], None]
@@ -88,3 +92,30 @@ def test_a_roster_comes_in_and_its_people_share_a_phone(
     for path in ("/readiness", "/readiness/sheet"):
         owner.goto(site.url + path)
         fit(owner)
+
+
+def test_the_board_of_seven_people_fits_on_one_sheet_with_its_caution(
+    site: Any, visit: Visit, case: Any
+) -> None:
+    """Of a PDF each page is an object of the type Page (ISO 32000-1, table 30)."""
+    owner = visit()
+    _owner(owner, site, case[1])
+    rows = "".join(f"Ilse Quade {n};hire\n" for n in range(7))
+    _choose(owner, site, f"Name;Roles\n{rows}".encode())
+    _send(owner)
+    with site.house.db.write() as connection:
+        farms.put_season(connection, "soybean", 2027, date(2027, 9, 20))
+    owner.goto(f"{site.url}/readiness/sheet")
+    expect(owner.locator(".grid tbody tr")).to_have_count(7)
+    owner.evaluate(ALL_TESTED)  # what a season of answers would write there
+    for paper in ("A4", "Letter"):
+        pdf = owner.pdf(format=paper, prefer_css_page_size=True)
+        assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == 1, paper
+
+
+ALL_TESTED = """
+for (const cell of document.querySelectorAll(".grid td"))
+  cell.insertAdjacentHTML("beforeend", " <b>99 / 99 %</b>");
+for (const cell of document.querySelectorAll(".sheet table:not(.grid) td:nth-child(5)"))
+  cell.textContent = "Wynne Harkaway: sin esa persona, 35 % menos";
+"""
