@@ -51,8 +51,8 @@ ONE_PERSON = marked(
 ON_APPEAL = marked(
     "After an appeal a person decided on the assessment, otherwise than the rule. The "
     "shares above are those of the rule. The certificate holds only as long as one "
-    "whose points just reach the limit; the days that the appeal waited are not "
-    "counted."
+    "whose points just reach the limit; the days that the appeal waited, at "
+    "most %(days)s, are not counted."
 )
 CRITERIA = marked(
     "Passed a supervised assessment: the safety gate, then %(scenarios)s scenarios. "
@@ -219,7 +219,8 @@ def notes(
     """How often it goes wrong, who set the line, who decided."""
     told = [rates_sentence(house, key, language)]
     if on_appeal:
-        told.append(gettext(ON_APPEAL, language))
+        said = gettext(ON_APPEAL, language)
+        told.append(said % {"days": assessment.appeal_days()})
     if model_line:
         told.append(gettext(MODEL_LINE, language))
     if one_person:

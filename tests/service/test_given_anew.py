@@ -294,8 +294,10 @@ def test_a_pass_on_appeal_holds_as_long_as_the_weakest_pass_by_points(
     now = START + timedelta(days=6)
     made = certificates.issue(house, lead, hire.person_id, KEY, "es", now)
     assert _kept(house, made).valid_until == found
-    for language, said in (("en", "points just reach the limit"),
-                           ("es", "puntos apenas alcanzan el límite")):  # fmt: skip
+    for language, said in (
+        ("en", "waited, at most 14, are not counted"),
+        ("es", "reclamación, como mucho 14, no cuentan"),
+    ):
         notes = certificate_lists.public(house, made, now, language).notes  # type: ignore[arg-type]
         assert any(said in note for note in notes)
 
