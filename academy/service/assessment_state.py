@@ -165,11 +165,12 @@ def rows(connection: Connection, row: Assessment) -> Rows:
     parts: dict[str, list[Part]] = {}
     for part in assessments.parts(connection, row.id):
         parts.setdefault(part.scenario_id, []).append(part)
+    asked = assessments.with_families(connection, row.id)
     return Rows(
         row,
         assessment_rules.of(connection, row),
-        assessments.steps(connection, row.id),
-        assessments.families(connection, row.id),
+        tuple(step for step, _ in asked),
+        {step.scenario_id: family for step, family in asked},
         parts,
     )
 

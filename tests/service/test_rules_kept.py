@@ -168,9 +168,8 @@ def test_families_dropped_or_rewritten_since_are_not_drawn(going, change_bank):
     for _ in range(14):
         going.say()
     with going.house.db.read() as connection:
-        told = assessments.families(connection, going.id)
-        steps = assessments.steps(connection, going.id)
-    later = [told[one.scenario_id] for one in steps if one.position > 1]
+        asked = assessments.with_families(connection, going.id)
+    later = [family for step, family in asked if step.position > 1]
     assert len(later) == 14
     assert set(later) <= left
 
@@ -180,7 +179,7 @@ def test_a_question_asked_stays_as_it_was_though_its_family_is_gone(
 ):
     before = assessment.asked(house, going.hire, going.id, 1, going.now)
     with house.db.read() as connection:
-        (family,) = assessments.families(connection, going.id).values()
+        ((_, family),) = assessments.with_families(connection, going.id)
     change_bank({family}, dropped={family})
     other = replace(going.hire, language="en", units="us")  # they read Spanish
     shown = assessment.asked(house, other, going.id, 1, going.now)

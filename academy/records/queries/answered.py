@@ -24,8 +24,9 @@ def hold(connection: Connection, person_id: str) -> None:
 
     SQLite writes one at a time anyway; PostgreSQL locks the person's row.
     """
-    query = select(person.c.id).where(person.c.id == person_id)
-    connection.execute(query.with_for_update(key_share=True))
+    if connection.dialect.name == "postgresql":
+        query = select(person.c.id).where(person.c.id == person_id)
+        connection.execute(query.with_for_update(key_share=True))
 
 
 def forget_beliefs(connection: Connection) -> None:

@@ -198,14 +198,17 @@ def shown(connection: Connection, step_id: str) -> Any:
     return connection.scalar(query)
 
 
-def families(connection: Connection, assessment_id: str) -> dict[str, str]:
-    """The family of each scenario of an assessment, by the scenario's id."""
+def with_families(
+    connection: Connection, assessment_id: str
+) -> tuple[tuple[Step, str], ...]:
+    """All steps of an assessment by position, each with its scenario's family."""
     query = (
-        select(scenario.c.id, scenario.c.family)
-        .join(assessment_step, assessment_step.c.scenario_id == scenario.c.id)
+        select(*_STEP, scenario.c.family)
+        .join(scenario, scenario.c.id == assessment_step.c.scenario_id)
         .where(assessment_step.c.assessment_id == assessment_id)
+        .order_by(assessment_step.c.position)
     )
-    return {row.id: row.family for row in connection.execute(query)}
+    return tuple((Step(*row[:-1]), row[-1]) for row in connection.execute(query))
 
 
 def parts(connection: Connection, assessment_id: str) -> tuple[Part, ...]:

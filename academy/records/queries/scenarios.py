@@ -5,7 +5,7 @@ from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, Select, delete, exists, insert, select
+from sqlalchemy import Connection, Row, delete, exists, insert, select
 
 from academy.records.queries.stock import Draft, PartDraft
 from academy.records.rows import every, first, new_id
@@ -62,11 +62,9 @@ def consume_ready(connection: Connection, family: str, issue: Issue) -> Scenario
     It is one this person never had and nobody had in this sitting. Shelf, scenario and
     parts change in the caller's transaction.
     """
-    row = connection.execute(_fitting(family, issue)).first()
-    if row is None:
-        return None
-    connection.execute(delete(ready_scenario).where(ready_scenario.c.id == row.id))
-    return issue_draft(connection, _draft(row), issue)
+    had = _had(ready_scenario.c.digest, issue.person_id, issue.sitting)
+    draft = _taken(connection, family, had)
+    return None if draft is None else issue_draft(connection, draft, issue)
 
 
 def take_ready(
@@ -76,11 +74,7 @@ def take_ready(
     had_it = exists().where(
         scenario.c.person_id.in_(people), scenario.c.digest == ready_scenario.c.digest
     )
-    row = connection.execute(_shelved(family, had_it)).first()
-    if row is None:
-        return None
-    connection.execute(delete(ready_scenario).where(ready_scenario.c.id == row.id))
-    return _draft(row)
+    return _taken(connection, family, had_it)
 
 
 def had_by_any(connection: Connection, digest: str, people: Sequence[str]) -> bool:
@@ -163,19 +157,18 @@ def _had(digest: Any, person_id: str, sitting: str) -> Any:
     return own | near
 
 
-def _fitting(family: str, issue: Issue) -> Select[Any]:
-    had = _had(ready_scenario.c.digest, issue.person_id, issue.sitting)
-    return _shelved(family, had)
-
-
-def _shelved(family: str, unfit: Any) -> Select[Any]:
-    return (
-        select(ready_scenario)
+def _taken(connection: Connection, family: str, unfit: Any) -> Draft | None:
+    """The oldest fit one of the shelf, which it leaves; others take others."""
+    oldest = (
+        select(ready_scenario.c.id)
         .where(ready_scenario.c.family == family, ~unfit)
         .order_by(ready_scenario.c.id)
         .limit(1)
         .with_for_update(skip_locked=True)
     )
+    gone = delete(ready_scenario).where(ready_scenario.c.id == oldest.scalar_subquery())
+    row = connection.execute(gone.returning(ready_scenario)).first()
+    return None if row is None else _draft(row)
 
 
 def _draft(row: Row[Any]) -> Draft:
