@@ -62,6 +62,7 @@ def test_from_the_form_to_the_debrief(site: Any, visit: Visit, fit: Fit) -> None
     for ways in hire.locator("main form .choice").all():
         ways.locator("input").first.check()
     hire.fill("input[name='part-3']", "5 ha/h")
+    hire.fill("input[name='part-6']", "12 h")
     hire.locator("form[data-keep] button:not([type])").click()
     hire.wait_for_url(re.compile("/explained$"))
 

@@ -111,8 +111,10 @@ def test_without_doubt_only_the_floor_and_a_step_are_left(set_up, drawn, judged_
     step = verdict.one_step_loss(sure, judged.best, judged.best_cost)
     assert judged.r1 <= judged_once(set_up, 2).r1
     assert judged.r1 == pytest.approx(max(0.001 * crop, step), abs=1e-6 * crop)
-    # nothing is uncertain: every draw says the same of the machine as found
-    assert judged.found_low == pytest.approx(judged.r0, rel=1e-6)
+    # nothing is uncertain: every draw says the same of the machine as found; against
+    # the best of the candidates, which may lie a hair below what the search found
+    assert judged.found_low >= judged.r0 * (1 - 1e-9)
+    assert judged.found_low == pytest.approx(judged.r0, abs=1e-4 * crop)
 
 
 def test_the_same_set_up_is_judged_the_same(set_up, drawn, judged_once):

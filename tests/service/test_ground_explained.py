@@ -31,9 +31,9 @@ def test_the_picture_is_told_in_the_readers_words_and_units(reader):
     assert shown.table.head == head
     units_of = {"us": {"en": "in", "es": "pulg"}, "metric": {"en": "mm", "es": "mm"}}
     assert shown.table.rows[0][1].endswith(units_of[reader.units][reader.language])
-    # 35 ft are 10.67 m
+    # 35 ft are 10.67 m, told to the decimetre
     width = {"us": {"en": "35.0 ft", "es": "35.0 pies"}}.get(
-        reader.units, {"en": "10.67 m", "es": "10.67 m"}
+        reader.units, {"en": "10.7 m", "es": "10.7 m"}
     )
     assert width[reader.language] in shown.svg
     assert all(value in shown.description for row in shown.table.rows for value in row)
