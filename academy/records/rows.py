@@ -32,10 +32,13 @@ def first(
 
 
 def every(
-    connection: Connection, query: Executable, kind: type[Record]
+    connection: Connection,
+    query: Executable,
+    kind: type[Record],
+    values: Mapping[str, object] | None = None,
 ) -> tuple[Record, ...]:
-    """All rows as records, in the query's order."""
-    result = connection.execute(query)
+    """All rows as records, of a query with these ``values``, in the query's order."""
+    result = connection.execute(query, values)
     if tuple(result.keys()) == getattr(kind, "__match_args__", ()):
         return tuple(kind(*row) for row in result)  # the same columns, in its order
     return tuple(as_record(kind, row) for row in result)

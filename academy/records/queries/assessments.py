@@ -8,7 +8,7 @@ from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, insert, select, update
+from sqlalchemy import Connection, bindparam, insert, select, update
 
 from academy.records.queries.answers import Answer
 from academy.records.queries.scenarios import Part, Scenario
@@ -83,6 +83,28 @@ class Decision:
 
 
 _STEP = [assessment_step.c[name] for name in Step.__slots__]
+_OWN_STEP = assessment_step.c.assessment_id == bindparam("of")
+_ONE = select(assessment).where(assessment.c.id == bindparam("of"))
+_HELD = _ONE.with_for_update()
+_STEPS = select(*_STEP).where(_OWN_STEP).order_by(assessment_step.c.position)
+_WITH_FAMILIES = (
+    select(*_STEP, scenario.c.family)
+    .join(scenario, scenario.c.id == assessment_step.c.scenario_id)
+    .where(_OWN_STEP)
+    .order_by(assessment_step.c.position)
+)
+_PARTS = (
+    select(part)
+    .join(assessment_step, assessment_step.c.scenario_id == part.c.scenario_id)
+    .where(_OWN_STEP)
+    .order_by(part.c.position)
+)
+_ANSWERS = (
+    select(answer)
+    .join(part, answer.c.part_id == part.c.id)
+    .join(assessment_step, assessment_step.c.scenario_id == part.c.scenario_id)
+    .where(_OWN_STEP)
+)
 
 
 def add(connection: Connection, made: Assessment) -> None:
@@ -92,14 +114,12 @@ def add(connection: Connection, made: Assessment) -> None:
 
 def get(connection: Connection, assessment_id: str) -> Assessment | None:
     """One assessment."""
-    query = select(assessment).where(assessment.c.id == assessment_id)
-    return first(connection, query, Assessment)
+    return first(connection, _ONE, Assessment, {"of": assessment_id})
 
 
 def held(connection: Connection, assessment_id: str) -> Assessment | None:
     """One assessment, which nobody else changes until this write is over."""
-    query = select(assessment).where(assessment.c.id == assessment_id)
-    return first(connection, query.with_for_update(), Assessment)
+    return first(connection, _HELD, Assessment, {"of": assessment_id})
 
 
 def of_person(connection: Connection, person_id: str) -> tuple[Assessment, ...]:
@@ -142,19 +162,18 @@ def add_step(
     now: datetime,
 ) -> None:
     """Keep a step that is asked now."""
-    connection.execute(
-        insert(assessment_step).values(
-            id=step_id,
-            assessment_id=assessment_id,
-            position=position,
-            stage=stage,
-            slot=slot,
-            scenario_id=scenario_id,
-            shown=shown,
-            token_hash=token_hash,
-            asked_at=now,
-        )
-    )
+    values = {
+        "id": step_id,
+        "assessment_id": assessment_id,
+        "position": position,
+        "stage": stage,
+        "slot": slot,
+        "scenario_id": scenario_id,
+        "shown": shown,
+        "token_hash": token_hash,
+        "asked_at": now,
+    }
+    connection.execute(insert(assessment_step), values)
 
 
 def change_step(connection: Connection, step_id: str, **values: object) -> None:
@@ -166,8 +185,7 @@ def change_step(connection: Connection, step_id: str, **values: object) -> None:
 
 def steps(connection: Connection, assessment_id: str) -> tuple[Step, ...]:
     """All steps of an assessment by position, also the voided ones."""
-    query = select(*_STEP).where(assessment_step.c.assessment_id == assessment_id)
-    return every(connection, query.order_by(assessment_step.c.position), Step)
+    return every(connection, _STEPS, Step, {"of": assessment_id})
 
 
 def sent(
@@ -202,34 +220,19 @@ def with_families(
     connection: Connection, assessment_id: str
 ) -> tuple[tuple[Step, str], ...]:
     """All steps of an assessment by position, each with its scenario's family."""
-    query = (
-        select(*_STEP, scenario.c.family)
-        .join(scenario, scenario.c.id == assessment_step.c.scenario_id)
-        .where(assessment_step.c.assessment_id == assessment_id)
-        .order_by(assessment_step.c.position)
-    )
-    return tuple((Step(*row[:-1]), row[-1]) for row in connection.execute(query))
+    found = connection.execute(_WITH_FAMILIES, {"of": assessment_id})
+    return tuple((Step(*row[:-1]), row[-1]) for row in found)
 
 
 def parts(connection: Connection, assessment_id: str) -> tuple[Part, ...]:
     """All parts of an assessment's scenarios, those of a scenario by position."""
-    query = (
-        select(part)
-        .join(assessment_step, assessment_step.c.scenario_id == part.c.scenario_id)
-        .where(assessment_step.c.assessment_id == assessment_id)
-    )
-    return every(connection, query.order_by(part.c.position), Part)
+    return every(connection, _PARTS, Part, {"of": assessment_id})
 
 
 def answers(connection: Connection, assessment_id: str) -> dict[str, Answer]:
     """All answers of an assessment, by the part's id."""
-    query = (
-        select(answer)
-        .join(part, answer.c.part_id == part.c.id)
-        .join(assessment_step, assessment_step.c.scenario_id == part.c.scenario_id)
-        .where(assessment_step.c.assessment_id == assessment_id)
-    )
-    return {one.part_id: one for one in every(connection, query, Answer)}
+    found = every(connection, _ANSWERS, Answer, {"of": assessment_id})
+    return {one.part_id: one for one in found}
 
 
 def of_scenario(connection: Connection, scenario_id: str) -> Assessment | None:

@@ -70,17 +70,16 @@ def append(
     place = 1 if last is None else last.place + 1
     before = NOTHING if last is None else last.hash
     found = hash_of(chain, place, kind, now, body, before)
-    connection.execute(
-        insert(log_entry).values(
-            chain=chain,
-            place=place,
-            kind=kind,
-            at=now,
-            body=dict(body),
-            before=before,
-            hash=found,
-        )
-    )
+    values = {
+        "chain": chain,
+        "place": place,
+        "kind": kind,
+        "at": now,
+        "body": dict(body),
+        "before": before,
+        "hash": found,
+    }
+    connection.execute(insert(log_entry), values)
     return found
 
 

@@ -6,6 +6,7 @@ from datetime import datetime
 from sqlalchemy import (
     ColumnElement,
     Connection,
+    bindparam,
     delete,
     func,
     insert,
@@ -119,13 +120,15 @@ def enrolment(
 
 def people_on(connection: Connection, device_id: str) -> tuple[Enrolled, ...]:
     """The active people a device was opened for, by name."""
-    query = (
-        select(device_person.c.person_id, person_name.c.name, device_person.c.locked)
-        .select_from(device_person.join(person).outerjoin(person_name))
-        .where(device_person.c.device_id == device_id, person.c.active)
-        .order_by(person_name.c.name, device_person.c.person_id)
-    )
-    return every(connection, query, Enrolled)
+    return every(connection, _ENROLLED, Enrolled, {"of": device_id})
+
+
+_ENROLLED = (
+    select(device_person.c.person_id, person_name.c.name, device_person.c.locked)
+    .select_from(device_person.join(person).outerjoin(person_name))
+    .where(device_person.c.device_id == bindparam("of"), person.c.active)
+    .order_by(person_name.c.name, device_person.c.person_id)
+)
 
 
 def of_person(connection: Connection, person_id: str) -> tuple[PersonDevice, ...]:

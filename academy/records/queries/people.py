@@ -3,8 +3,10 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cache
+from typing import Any
 
-from sqlalchemy import Connection, Select, delete, insert, select, update
+from sqlalchemy import Connection, Select, bindparam, delete, insert, select, update
 
 from academy.records.rows import every, first, new_id, put, put_once
 from academy.records.tables.people import person, person_name, person_role
@@ -54,7 +56,7 @@ def add(
 
 def get(connection: Connection, person_id: str) -> Person | None:
     """One person."""
-    return first(connection, _people().where(person.c.id == person_id), Person)
+    return first(connection, _one_person(), Person, {"of": person_id})
 
 
 def active(connection: Connection, crew_id: str | None = None) -> tuple[Person, ...]:
@@ -138,6 +140,11 @@ def erase(connection: Connection, person_id: str, now: datetime) -> None:
         .values(ended_at=now)
     )
     set_active(connection, person_id, False)
+
+
+@cache
+def _one_person() -> Select[Any]:
+    return _people().where(person.c.id == bindparam("of"))
 
 
 def _people() -> Select[tuple[str, str, str, bool, str, str, datetime]]:

@@ -5,7 +5,7 @@ from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, delete, exists, insert, select
+from sqlalchemy import Connection, Row, bindparam, delete, exists, insert, select
 
 from academy.records.queries.stock import Draft, PartDraft
 from academy.records.rows import every, first, new_id
@@ -101,7 +101,7 @@ def issue_draft(connection: Connection, draft: Draft, issue: Issue) -> Scenario:
         issued_at=issue.now,
         answered_at=None,
     )
-    connection.execute(insert(scenario).values(asdict(issued)))
+    connection.execute(insert(scenario), asdict(issued))
     rows = [
         {"id": new_id(), "scenario_id": issued.id, "position": place, **asdict(each)}
         for place, each in enumerate(draft.parts, start=1)
@@ -147,8 +147,12 @@ def unanswered(connection: Connection, person_id: str, purpose: str) -> Scenario
 
 def parts(connection: Connection, scenario_id: str) -> tuple[Part, ...]:
     """The parts of a scenario by position."""
-    query = select(part).where(part.c.scenario_id == scenario_id)
-    return every(connection, query.order_by(part.c.position), Part)
+    return every(connection, _PARTS, Part, {"of": scenario_id})
+
+
+_PARTS = (
+    select(part).where(part.c.scenario_id == bindparam("of")).order_by(part.c.position)
+)
 
 
 def _had(digest: Any, person_id: str, sitting: str) -> Any:
