@@ -151,15 +151,24 @@ def log_for(
     Those of an assessment come in when it has ended. ``after`` leaves out what was
     counted already: ids up to it.
     """
-    query = (
-        select(*_LOGGED)
-        .join(part, answer_table.c.part_id == part.c.id)
-        .join(scenario, part.c.scenario_id == scenario.c.id)
-        .where(scenario.c.person_id == person_id, answer_table.c.id > after, counts())
+    values: dict[str, object] = {"person": person_id, "after": after}
+    if topics is None:
+        return every(connection, _LOG, Logged, values)
+    return every(connection, _LOG_IN, Logged, values | {"topics": list(topics)})
+
+
+_LOG = (
+    select(*_LOGGED)
+    .join(part, answer_table.c.part_id == part.c.id)
+    .join(scenario, part.c.scenario_id == scenario.c.id)
+    .where(
+        scenario.c.person_id == bindparam("person"),
+        answer_table.c.id > bindparam("after"),
+        counts(),
     )
-    if topics is not None:
-        query = query.where(part.c.topic.in_(topics))
-    return every(connection, query.order_by(answer_table.c.id), Logged)
+    .order_by(answer_table.c.id)
+)
+_LOG_IN = _LOG.where(part.c.topic.in_(bindparam("topics", expanding=True)))
 
 
 def add_use_day(connection: Connection, person_id: str, topic: str, day: date) -> bool:

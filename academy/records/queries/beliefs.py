@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import asdict, dataclass
 from datetime import date
 
-from sqlalchemy import Connection, delete, select
+from sqlalchemy import Connection, bindparam, delete, select
 
 from academy.records.rows import every, first, put_all
 from academy.records.tables.beliefs import belief
@@ -35,10 +35,14 @@ def of_topics(
     connection: Connection, person_id: str, topics: Collection[str]
 ) -> tuple[Belief, ...]:
     """The beliefs about a person in some topics."""
-    query = select(belief).where(
-        belief.c.person_id == person_id, belief.c.topic.in_(topics)
-    )
-    return every(connection, query, Belief)
+    values = {"person": person_id, "topics": list(topics)}
+    return every(connection, _OF_TOPICS, Belief, values)
+
+
+_OF_TOPICS = select(belief).where(
+    belief.c.person_id == bindparam("person"),
+    belief.c.topic.in_(bindparam("topics", expanding=True)),
+)
 
 
 def keep(connection: Connection, kept: Iterable[Belief]) -> None:

@@ -117,10 +117,13 @@ def had(connection: Connection, digest: str, person_id: str, sitting: str) -> bo
 
 def get(connection: Connection, scenario_id: str, person_id: str) -> Scenario | None:
     """A person's own scenario; somebody else's is not there."""
-    query = select(scenario).where(
-        scenario.c.id == scenario_id, scenario.c.person_id == person_id
-    )
-    return first(connection, query, Scenario)
+    values = {"of": scenario_id, "person": person_id}
+    return first(connection, _OWN, Scenario, values)
+
+
+_OWN = select(scenario).where(
+    scenario.c.id == bindparam("of"), scenario.c.person_id == bindparam("person")
+)
 
 
 def of_sitting(
