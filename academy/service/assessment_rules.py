@@ -97,6 +97,12 @@ def of(connection: Connection, row: Assessment) -> Rules | None:
     return _made(of_today(row.certificate)[1])
 
 
+def plan(connection: Connection, row: Assessment | None) -> Blueprint | None:
+    """The blueprint an assessment goes by; None without one, or when it is gone."""
+    rules = of(connection, row) if row else None
+    return rules.blueprint if rules else None
+
+
 def measures(rules: Rules | None) -> Measures:
     """What answers are judged by; as content has it where no rules are left."""
     return _measures() if rules is None else rules.measures

@@ -36,6 +36,7 @@ from academy.records.queries.assessments import Assessment, Decision
 from academy.records.queries.certificates import Certificate, Judged
 from academy.records.queries.sign_offs import SignOff, TakeOver
 from academy.service import assessment_rules, farm
+from academy.service.sign_off_standing import leads
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,11 +89,8 @@ class _Kept:
     given: tuple[Certificate, ...]
 
     def leads(self, signed: SignOff | None) -> tuple[str, ...]:
-        """Everybody who had a sign-off, the first first."""
-        if signed is None:
-            return ()
-        before = (one.from_id for one in self.taken.get(signed.id, ()))
-        return tuple(dict.fromkeys([*before, signed.lead_id]))
+        """Everybody who had a sign-off, the first first; empty without one."""
+        return leads(signed, self.taken.get(signed.id, ())) if signed else ()
 
     def for_one(
         self, assessment_id: str
@@ -218,11 +216,9 @@ def _blueprint(
     connection: Connection, newest: Assessment | None, key: str
 ) -> Blueprint:
     """The plan that the assessment was released with; else content's."""
-    if newest is not None and newest.rules is not None:
-        rules = assessment_rules.of(connection, newest)
-        if rules is not None:
-            return rules.blueprint
-    return blueprints.load(key)
+    kept = newest if newest is not None and newest.rules is not None else None
+    plan = assessment_rules.plan(connection, kept)
+    return plan or blueprints.load(key)
 
 
 def _assessed(

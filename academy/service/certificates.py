@@ -12,7 +12,6 @@ import secrets
 from datetime import datetime
 
 from academy.catalog import demo_farm
-from academy.catalog.blueprints import Blueprint
 from academy.errors import Conflict, NotAllowed, NotFound, NotUnderstood, OutOfRange
 from academy.exchange import certificate_pdf, credential
 from academy.language import Language
@@ -21,10 +20,8 @@ from academy.records.queries import assessments, sign_offs
 from academy.records.queries import certificates as rows
 from academy.records.queries import farm as farms
 from academy.records.queries import people as persons
-from academy.records.queries.assessments import Assessment
 from academy.records.queries.certificates import Certificate
 from academy.records.queries.farm import Farm
-from academy.records.queries.sign_offs import SignOff
 from academy.service import (
     assessment_rules,
     line,
@@ -38,6 +35,7 @@ from academy.service.certificate_standing import Grounds, grounds
 from academy.service.certificate_words import Making, Names
 from academy.service.house import House
 from academy.service.practice import reader_of
+from academy.service.sign_off_standing import leads
 from academy.service.viewer import Viewer
 
 LONGEST_REASON = 400
@@ -124,12 +122,13 @@ def as_pdf(house: House, looking: Viewer, certificate_id: str) -> bytes:
         known = _farm(connection)
         signed = sign_offs.get(connection, kept.sign_off_id)
         assessed = assessments.get(connection, kept.assessment_id)
+        had = leads(signed, sign_offs.takes_of(connection, signed.id)) if signed else ()
         names = Names(
             holder=_name(connection, kept.person_id),
-            leads=tuple(_name(connection, one) for one in _leads(connection, signed)),
+            leads=tuple(_name(connection, one) for one in had),
             issuer=_name(connection, kept.issued_by),
             on_appeal=words.decided_on_appeal(connection, kept.assessment_id),
-            plan=_plan(connection, assessed),
+            plan=assessment_rules.plan(connection, assessed),
         )
     if signed is None or assessed is None:
         raise NotFound("no_such_certificate")
@@ -156,19 +155,6 @@ def trainers(found: Grounds) -> frozenset[str]:
     """Who trained: had the yard sign-off, or released the assessment."""
     released = [found.assessed.released_by] if found.assessed else []
     return frozenset([*found.leads, *released])
-
-
-def _plan(connection: Connection, assessed: Assessment | None) -> Blueprint | None:
-    rules = assessment_rules.of(connection, assessed) if assessed else None
-    return rules.blueprint if rules else None
-
-
-def _leads(connection: Connection, signed: SignOff | None) -> tuple[str, ...]:
-    """Everybody who had a yard sign-off, the first first."""
-    if signed is None:
-        return ()
-    taken = sign_offs.taken_over(connection, [signed.id]).get(signed.id, ())
-    return tuple(dict.fromkeys([*(one.from_id for one in taken), signed.lead_id]))
 
 
 def _standing(

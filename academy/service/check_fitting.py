@@ -11,7 +11,7 @@ from academy.scenarios.fitting import fitting, met_on
 
 def fitting_problems(file: str, family: Family) -> Iterator[AcademyError]:
     """Everything that does not fit; what the family names must exist already."""
-    for place, asked in enumerate(family.parts):
+    for place, asked in enumerate(family.parts, start=1):
         where = f"parts #{place}"
         if asked.findings or asked.faults:
             yield from _on_headers(file, where, asked, family)

@@ -96,7 +96,7 @@ def take_over(
         _refuse_signed(kept)
         if kept.lead_id != holder:
             raise Conflict("sign_off_taken_meanwhile")
-        place = len(_taken(connection, sign_off_id)) + 1
+        place = len(sign_offs.takes_of(connection, sign_off_id)) + 1
         told = TakeOver(sign_off_id, place, kept.lead_id, looking.person_id, now)
         sign_offs.take_over(connection, told)
         log.tell(connection, "sign-off-taken-over", now, sign_off_id, place)
@@ -124,7 +124,7 @@ def enter(
         if key in before.keys:
             return
         item = _item(kept, item_key)
-        _refuse_closed(kept, item, entered, _taken(connection, sign_off_id))
+        _refuse_closed(kept, item, entered, sign_offs.takes_of(connection, sign_off_id))
         now_entered = Entry(
             item=item_key,
             tries=before.tries + 1,
@@ -167,7 +167,7 @@ def sign(
         _refuse_signed(kept)
         entered = sign_offs.entries(connection, sign_off_id)
         groups = yard.items_of(kept.list_key, headers.load(kept.header_key))
-        taken = _taken(connection, sign_off_id)
+        taken = sign_offs.takes_of(connection, sign_off_id)
         found = standing(groups, counted(groups, entered, taken))
         if wanted == DONE and not found.complete:
             missing = len(found.must) + found.more
@@ -213,10 +213,6 @@ def _refuse_signed(kept: SignOff) -> None:
         raise Conflict("sign_off_signed")
     if kept.list_digest != yard.digest(kept.list_key):
         raise Conflict("sign_off_list_changed")
-
-
-def _taken(connection: Connection, sign_off_id: str) -> tuple[TakeOver, ...]:
-    return sign_offs.taken_over(connection, [sign_off_id]).get(sign_off_id, ())
 
 
 def _refuse_closed(

@@ -69,6 +69,11 @@ def counted(
     }
 
 
+def leads(kept: SignOff, taken: Sequence[TakeOver]) -> tuple[str, ...]:
+    """The ids of everybody who had a list, the first first."""
+    return tuple(dict.fromkeys([*(one.from_id for one in taken), kept.lead_id]))
+
+
 def seen_by(entry: Entry, kept: SignOff, taken: Sequence[TakeOver]) -> str:
     """The id of who had the list when an entry was made."""
     later = (one.from_id for one in taken if entry.at <= one.at)

@@ -14,7 +14,7 @@ from academy.records.connection import Connection
 from academy.records.queries import farm as farms
 from academy.records.queries import people, sign_offs
 from academy.records.queries.people import Person
-from academy.records.queries.sign_offs import Entry, SignOff, TakeOver
+from academy.records.queries.sign_offs import Entry, SignOff
 from academy.service import farm, yard_access, yard_judges
 from academy.service.evidence_words import EVIDENCE
 from academy.service.house import House
@@ -183,7 +183,7 @@ def one(house: House, looking: Viewer, sign_off_id: str, reader: Reader) -> Sign
     with house.db.read() as connection:
         kept, person = _seen(connection, looking, sign_off_id)
         entered = sign_offs.entries(connection, sign_off_id)
-        taken = _taken(connection, sign_off_id)
+        taken = sign_offs.takes_of(connection, sign_off_id)
         row = _row(connection, kept, reader)
         seen = {
             key: _name(connection, seen_by(entry, kept, taken))
@@ -251,10 +251,6 @@ def _seen(
     return kept, yard_access.seen(connection, looking, kept.person_id)
 
 
-def _taken(connection: Connection, sign_off_id: str) -> tuple[TakeOver, ...]:
-    return sign_offs.taken_over(connection, [sign_off_id]).get(sign_off_id, ())
-
-
 def _name(connection: Connection, person_id: str) -> str:
     found = people.get(connection, person_id)
     return (found.name if found else None) or "–"
@@ -274,7 +270,7 @@ def _told_by(
 
 
 def _row(connection: Connection, kept: SignOff, reader: Reader) -> Row:
-    taken = _taken(connection, kept.id)
+    taken = sign_offs.takes_of(connection, kept.id)
     first = taken[0].from_id if taken else kept.lead_id
     signed = kept.signed_at and farm.day_at(connection, kept.signed_at)
     changed = kept.list_digest != yard.digest(kept.list_key)

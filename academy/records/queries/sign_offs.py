@@ -177,6 +177,11 @@ def taken_over(
     return found
 
 
+def takes_of(connection: Connection, sign_off_id: str) -> tuple[TakeOver, ...]:
+    """Who took one list over, in order."""
+    return taken_over(connection, [sign_off_id]).get(sign_off_id, ())
+
+
 def sign(
     connection: Connection,
     sign_off_id: str,
