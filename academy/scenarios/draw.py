@@ -66,7 +66,7 @@ _PART_FACTS: dict[str, Callable[[Asked, Dice, Facts], Any]] = {
 
 
 def _ends(family: Family, dice: Dice) -> dict[str, Grid]:
-    """The narrower ends of this draw, none in at least two draws of three."""
+    """The narrower ends of this draw, none in more than half of the draws."""
     cases = family.sometimes
     drawn = dice.below(2 + 2 * len(cases)) if cases else 0
     return cases[drawn] if drawn < len(cases) else {}

@@ -82,10 +82,10 @@ def test_what_tells_of_its_own_field_is_asked_of_another():
 
 
 @pytest.mark.parametrize("key", keys("directions"))
-def test_signs_that_name_a_crop_are_marked(key):
+def test_signs_that_name_a_crop_or_the_calibration_are_marked(key):
     setting = directions.load(key)
-    crops = r"wheat|barley|canola|\bpeas\b|\bbeans\b|cereal|thin, light crop"
-    if any(re.search(crops, sign.text.en.lower()) for sign in setting.signs):
+    told = r"wheat|barley|canola|\bpeas\b|\bbeans\b|cereal|thin, light crop|calibrated"
+    if any(re.search(told, sign.text.en.lower()) for sign in setting.signs):
         assert setting.own_field
 
 
