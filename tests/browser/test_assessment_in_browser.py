@@ -6,12 +6,11 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from a_farm import farm_form
 from playwright.sync_api import Page, expect
 
-from academy.catalog import combines, headers
 from academy.records.queries import assessments
 from academy.service import farm, people, signing
-from academy.service.farm import FarmForm
 
 Visit = Callable[..., Page]
 Fit = Callable[[Page], None]
@@ -22,16 +21,7 @@ def _slips(site: Any) -> dict[str, str]:
     """The slips of a lead and of a hire on a new farm."""
     house = site.house
     now = house.clock()
-    form = FarmForm(
-        name="Sallow Ridge",
-        zone="America/Chicago",
-        currency="USD",
-        header_key=headers.known()[0],
-        combine_key=combines.known()[0],
-        owner_name="Odalys Penrose",
-        language="es",
-        units="us",
-    )
+    form = farm_form("Sallow Ridge", "es")
     slip = farm.start_farm(house, farm.first_run_link(house, now), form, now)
     opened = signing.enrol(house, slip.token, "es", "us", None, "10.0.0.9", now)
     viewer = signing.viewer_of(house, opened.sign_in_token, now)

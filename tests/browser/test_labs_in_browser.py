@@ -5,11 +5,10 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from a_farm import farm_form
 from playwright.sync_api import Page, expect
 
-from academy.catalog import combines, headers
 from academy.service import farm, people, signing
-from academy.service.farm import FarmForm
 
 Visit = Callable[..., Page]
 Fit = Callable[[Page], None]
@@ -23,11 +22,7 @@ def _send(page: Page, selector: str) -> None:
 def _slips(site: Any) -> tuple[str, str]:
     """Addresses of the slips of an owner and of a hire in the owner's crew."""
     house, now = site.house, site.house.clock()
-    form = FarmForm(
-        name="Sallow Ridge", zone="America/Chicago", currency="USD",
-        header_key=headers.known()[0], combine_key=combines.known()[0],
-        owner_name="Odalys Penrose", language="es", units="metric",
-    )  # fmt: skip
+    form = farm_form("Sallow Ridge", "es", "metric")
     token = farm.first_run_link(house, now)
     made = farm.start_farm(house, token, form, now)
     opened = signing.enrol(house, made.token, "es", "metric", None, "::1", now)

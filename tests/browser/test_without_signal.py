@@ -9,14 +9,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from a_farm import farm_form
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 from sqlalchemy import select
 
-from academy.catalog import combines, headers
 from academy.records.tables.answers import answer
 from academy.records.tables.scenarios import part, scenario
 from academy.service import farm, people, signing, stock
-from academy.service.farm import FarmForm
 from academy.service.people import SlipMade
 
 Visit = Callable[..., Page]
@@ -33,16 +32,7 @@ def crew(site: Any, case: Any, seen: Any) -> dict[str, SlipMade]:
     seen.expected += ["ERR_INTERNET_DISCONNECTED", "ERR_FAILED", "422", "400"]
     house = site.house
     now = house.clock()
-    form = FarmForm(
-        name="Sallow Ridge",
-        zone="America/Chicago",
-        currency="USD",
-        header_key=headers.known()[0],
-        combine_key=combines.known()[0],
-        owner_name="Odalys Penrose",
-        language=case[1],
-        units="us",
-    )
+    form = farm_form("Sallow Ridge", case[1])
     owner = farm.start_farm(house, farm.first_run_link(house, now), form, now)
     opened = signing.enrol(house, owner.token, case[1], "us", None, "10.0.0.9", now)
     viewer = signing.viewer_of(house, opened.sign_in_token, now)

@@ -1,15 +1,16 @@
 """The yard sign-off on a lead's phone whose signal comes and goes."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pytest
+from a_farm import farm_form
 from playwright.sync_api import Page, expect
 
-from academy.catalog import combines, headers, yard
+from academy.catalog import headers, yard
 from academy.records.queries import sign_offs
 from academy.service import farm, people, sign_off, signing
-from academy.service.farm import FarmForm
 from academy.service.people import SlipMade
 from academy.service.sign_off import Given
 from academy.service.viewer import Viewer
@@ -26,16 +27,7 @@ def crew(site: Any, case: Any, seen: Any) -> tuple[SlipMade, str, Viewer]:
     """A lead's slip, the id of a hire, and the lead as a viewer."""
     seen.expected += ["ERR_INTERNET_DISCONNECTED", "ERR_FAILED", "409"]
     house, now = site.house, site.house.clock()
-    form = FarmForm(
-        name="Sallow Ridge",
-        zone="America/Chicago",
-        currency="USD",
-        header_key=HEADER,
-        combine_key=combines.known()[0],
-        owner_name="Odalys Penrose",
-        language=case[1],
-        units="us",
-    )
+    form = replace(farm_form("Sallow Ridge", case[1]), header_key=HEADER)
     token = farm.start_farm(house, farm.first_run_link(house, now), form, now).token
     opened = signing.enrol(house, token, case[1], "us", None, "10.0.0.9", now)
     owner = signing.viewer_of(house, opened.sign_in_token, now)

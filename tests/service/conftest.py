@@ -7,9 +7,10 @@ from itertools import count
 from pathlib import Path
 
 import pytest
+from a_farm import farm_form
 from begun import Kept, begun
 
-from academy.catalog import combines, headers, shelf
+from academy.catalog import shelf
 from academy.records.db import Database
 from academy.records.queries import (
     answered,
@@ -52,16 +53,7 @@ def house(database: Database, tmp_path: Path, quick_pins: None) -> House:
 
 @pytest.fixture
 def form() -> FarmForm:
-    return FarmForm(
-        name="Upland Test Farm",
-        zone="America/Chicago",
-        currency="USD",
-        header_key=headers.known()[0],
-        combine_key=combines.known()[0],
-        owner_name="Odalys Penrose",
-        language="en",
-        units="us",
-    )
+    return farm_form()
 
 
 @pytest.fixture

@@ -11,13 +11,12 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from a_farm import farm_form
 from sqlalchemy import select
 
-from academy.catalog import combines, headers
 from academy.records.tables.answers import answer
 from academy.records.tables.scenarios import part, scenario
 from academy.service import farm, signing
-from academy.service.farm import FarmForm
 from academy.service.house import open_house
 
 KILLS = 50
@@ -68,16 +67,7 @@ def farm_folder(tmp_path: Path) -> Path:
 def sign_in(farm_folder: Path) -> str:
     """A farm on SQLite with an owner signed in; the token of the sign-in."""
     house = open_house(farm_folder)
-    form = FarmForm(
-        name="Upland Test Farm",
-        zone="America/Chicago",
-        currency="USD",
-        header_key=headers.known()[0],
-        combine_key=combines.known()[0],
-        owner_name="Odalys Penrose",
-        language="en",
-        units="us",
-    )
+    form = farm_form()
     slip = farm.start_farm(house, farm.first_run_link(house, START), form, START)
     opened = signing.enrol(house, slip.token, "en", "us", None, "10.0.0.1", START)
     house.db.close()

@@ -7,30 +7,21 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from a_farm import farm_form
 from begun import Kept, begun
 from flask import Flask
 from jinja2 import BytecodeCache
 from werkzeug.test import TestResponse
 
-from academy.catalog import combines, headers, shelf
+from academy.catalog import shelf
 from academy.records.db import Database
 from academy.service import farm, people, signing, stock
-from academy.service.farm import FarmForm
 from academy.service.house import House
 from academy.service.settings import Settings
 from academy.web import create_app
 
 START = datetime(2026, 9, 1, 15, 0, tzinfo=UTC)
-FORM = FarmForm(
-    name="Upland Test Farm",
-    zone="America/Chicago",
-    currency="USD",
-    header_key=headers.known()[0],
-    combine_key=combines.known()[0],
-    owner_name="Odalys Penrose",
-    language="en",
-    units="us",
-)
+FORM = farm_form()
 Fields = list[tuple[str, str]]
 
 

@@ -42,30 +42,6 @@ CATALOG = shelf.load()
 
 
 @pytest.fixture
-def house(house: House) -> House:
-    """With an address under which others can check."""
-    return replace(house, settings=Settings(site_address=SITE + "/"))
-
-
-@pytest.fixture
-def hire(join: Callable[..., Any]) -> Viewer:
-    viewer: Viewer = join("Ñusta Weir").viewer
-    return viewer
-
-
-@pytest.fixture
-def lead(join: Callable[..., Any]) -> Viewer:
-    viewer: Viewer = join("Leif Arnold", "lead").viewer
-    return viewer
-
-
-@pytest.fixture
-def trainer(join: Callable[..., Any]) -> Viewer:
-    viewer: Viewer = join("Tamsin Roe", "lead").viewer
-    return viewer
-
-
-@pytest.fixture
 def given(
     house: House, hire: Viewer, lead: Viewer, trainer: Viewer, show: Callable[..., Any]
 ) -> str:

@@ -27,7 +27,6 @@ from academy.service import (
 )
 from academy.service.house import House
 from academy.service.installation import Installation
-from academy.service.settings import Settings
 from academy.service.viewer import Viewer
 
 START = datetime(2026, 9, 1, 15, 0, tzinfo=UTC)
@@ -39,25 +38,8 @@ CATALOG = shelf.load()
 
 
 @pytest.fixture
-def house(house: House) -> House:
-    return replace(house, settings=Settings(site_address=SITE + "/"))
-
-
-@pytest.fixture
 def hire(join: Callable[..., Any]) -> Viewer:
     viewer: Viewer = join("Ñusta Wier").viewer
-    return viewer
-
-
-@pytest.fixture
-def lead(join: Callable[..., Any]) -> Viewer:
-    viewer: Viewer = join("Leif Arnold", "lead").viewer
-    return viewer
-
-
-@pytest.fixture
-def trainer(join: Callable[..., Any]) -> Viewer:
-    viewer: Viewer = join("Tamsin Roe", "lead").viewer
     return viewer
 
 
